@@ -1,0 +1,1 @@
+"""Hands-on minutes of a stage. Plain Python."""

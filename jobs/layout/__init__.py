@@ -1,0 +1,1 @@
+"""Shapes, lay-out and drawing to scale. Plain Python, lengths in tenths of a millimetre."""

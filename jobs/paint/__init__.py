@@ -1,0 +1,1 @@
+"""Binders, pigments, drying, films and layering. Plain Python; every value has a source."""

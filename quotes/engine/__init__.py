@@ -1,0 +1,1 @@
+"""What a commission costs. Plain Python, money in Decimal."""

@@ -1,0 +1,1 @@
+"""The programme: problem in, plan out. Plain Python."""
