@@ -19,6 +19,7 @@ ROLES: dict[str, str] = {
     "grain": "line: the figure of the wood",
     "panel": "filled outline in the colour of its ground",
     "panel-undecided": "outline of a panel whose ground is not settled",
+    "panel-plate": "filled outline: a light ground for words in hatching",
     "hatch-undecided": "hatching of a panel whose ground is not settled",
     "key": "filled outline: the disc a panel's letter stands in, nothing known of its state",
     "key-planned": "the same, nothing begun",
