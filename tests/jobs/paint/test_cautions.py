@@ -1,0 +1,76 @@
+import pytest
+
+from jobs.labour.stages import CAUTION_KEYS
+from jobs.paint.cautions import FINISHES, USES, cautions, cautions_for
+
+
+def keys(**work: object) -> list[str]:
+    plain: dict[str, object] = {"existing_finish": "bare", **work}
+    return [caution.key for caution in cautions_for(**plain)]  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("year", "finish", "asked"),
+    [
+        (1900, "painted", True),
+        (1992, "painted", True),
+        (1993, "painted", False),
+        (None, "painted", True),
+        (None, "unknown", True),
+        (1900, "varnished", True),
+        (1900, "bare", False),
+        (2020, "unknown", False),
+    ],
+)
+def test_lead_is_asked_about_on_old_finishes(year: int | None, finish: str, asked: bool) -> None:
+    assert ("lead-paint" in keys(existing_finish=finish, built_in_year=year)) is asked
+
+
+def test_oil_calls_for_care_with_solvents_and_rags() -> None:
+    assert keys(binders=["oil"]) == ["solvents", "oily-rags"]
+    assert keys(binders=["acrylic", "pencil", "none"]) == []
+
+
+def test_sanding_calls_for_a_mask() -> None:
+    assert keys(stage_kinds=["sand", "draw"]) == ["sanding-dust"]
+
+
+@pytest.mark.parametrize(
+    ("ci", "caution"),
+    [("PR108", "cadmium"), ("PY35", "cadmium"), ("PB28", "cobalt"), ("PW1", "lead-white")],
+)
+def test_poisonous_pigments_are_named(ci: str, caution: str) -> None:
+    assert keys(pigments=[ci]) == [caution]
+
+
+def test_a_pigment_that_is_not_in_the_table_stops_nothing() -> None:
+    assert keys(pigments=["PX1", "PB29"]) == []
+
+
+def test_childrens_and_food_furniture_have_their_cautions_for_the_client() -> None:
+    assert keys(use="child") == ["child-furniture"]
+    assert keys(use="food") == ["food-contact"]
+    assert all(caution.client for caution in cautions_for(existing_finish="bare", use="child"))
+
+
+def test_nothing_known_about_the_piece_is_taken_on_the_safe_side() -> None:
+    assert [caution.key for caution in cautions_for()] == ["lead-paint"]
+
+
+def test_every_caution_defers_to_local_rules() -> None:
+    assert [key for key, each in cautions().items() if "local rules" not in each.text] == []
+
+
+def test_every_caution_a_stage_may_name_exists() -> None:
+    assert set(CAUTION_KEYS) <= set(cautions())
+
+
+def test_unknown_answers_are_refused() -> None:
+    assert "lacquered" not in FINISHES
+    with pytest.raises(ValueError, match="no finish 'lacquered'"):
+        cautions_for(existing_finish="lacquered")
+    assert "toy" not in USES
+    with pytest.raises(ValueError, match="no use 'toy'"):
+        cautions_for(use="toy")
+    with pytest.raises(ValueError, match="no kind of stage"):
+        cautions_for(stage_kinds=["gild"])

@@ -1,0 +1,133 @@
+"""Drying factors and waits, against published kinetics, makers' pages and normal tables."""
+
+import math
+from datetime import timedelta
+
+import pytest
+
+from jobs.paint.binders import binder
+from jobs.paint.drying import OIL_ENERGY, Climate, Drying, arrhenius, damp_air, drying
+from jobs.paint.pigments import pigments
+
+ROOM = Climate(20, 50)
+DAY = timedelta(days=1)
+
+
+@pytest.mark.parametrize(
+    ("energy", "cold", "warm", "faster"),
+    [
+        # Ulkowski, Musialik & Litwinienko, J. Agric. Food Chem. 53 (2005) 9073: 66 kJ/mol for
+        # linolenic acid; Litwinienko & Kasprzycka-Guttman (2000): 76 for ethyl linoleate.
+        # The ratios follow by hand from exp(E/R (1/T1 - 1/T2)).
+        (66, 20, 30, 2.443),
+        (66, 10, 20, 2.602),
+        (76, 20, 30, 2.797),
+        (66, 12, 20, 2.138),
+        # Old Holland, "How do oil colours dry": 24 h at 20-22 °C, 1 h at 80-90 °C.
+        (43.5, 21, 85, 24.0),
+        # Two-pack coatings guide (nbchao.com): half the time for 10 °C more.
+        (47.8, 10, 20, 2.0),
+        (51.2, 20, 30, 2.0),
+    ],
+)
+def test_warmth_speeds_drying_as_published(
+    energy: float, cold: float, warm: float, faster: float
+) -> None:
+    ratio = arrhenius(cold, energy=energy) / arrhenius(warm, energy=energy)
+    assert ratio == pytest.approx(faster, rel=0.01)
+
+
+def test_the_default_energy_lies_between_the_published_ones() -> None:
+    # 43.5 implied by Old Holland's page, 66 by Ulkowski et al. (2005).
+    assert 43.5 < OIL_ENERGY < 66
+    assert arrhenius(20) == 1.0
+
+
+def test_water_evaporates_with_its_latent_heat() -> None:
+    # Saturated vapour pressure of water, CRC Handbook (from memory): 2.339 kPa at 20 °C,
+    # 4.246 kPa at 30 °C, 1.228 kPa at 10 °C.
+    energy = binder("acrylic").energy
+    assert 1 / arrhenius(30, energy=energy) == pytest.approx(4.246 / 2.339, rel=0.03)
+    assert arrhenius(10, energy=energy) == pytest.approx(2.339 / 1.228, rel=0.03)
+
+
+@pytest.mark.parametrize("ci", sorted(pigments()))
+def test_every_tube_colour_is_touch_dry_within_the_published_range(ci: str) -> None:
+    # Winsor & Newton, "Understanding drying times for oil colour": thin film, 2 to 12 days.
+    assert 2 * DAY <= drying("oil", "touch-dry", ROOM, pigments=[ci]).likely <= 12 * DAY
+
+
+@pytest.mark.parametrize(
+    ("ci", "least", "most"), [("PB27", 2, 2), ("PG7", 5, 5), ("PR83", 5.01, 12)]
+)
+def test_drying_classes_are_the_published_ones(ci: str, least: float, most: float) -> None:
+    # Same page: Prussian blue about 2 days, phthalos about 5, alizarin crimson over 5.
+    days = drying("oil", "touch-dry", ROOM, pigments=[ci]).likely / DAY
+    assert least <= days <= most
+
+
+def test_alkyd_medium_is_touch_dry_in_a_day_or_so() -> None:
+    # Gamblin, Galkyd Lite page: a thin layer in 24-30 h.
+    hours = drying("oil-alkyd", "touch-dry", ROOM).likely / timedelta(hours=1)
+    assert 24 <= hours <= 30
+
+
+def test_oil_may_be_varnished_with_synthetic_resin_after_two_to_three_weeks() -> None:
+    # Gamblin, varnishing help: 2-3 weeks when thin; Opus sheet: damar after 6 months at least.
+    assert 14 * DAY <= drying("oil", "through-dry", ROOM).likely <= 21 * DAY
+    assert drying("oil", "cured", ROOM).likely >= 182 * DAY
+
+
+def test_gesso_is_touch_dry_within_two_hours_above_18_degrees() -> None:
+    # Product sheet quoted on a painters' forum: 254 microns wet, above 18 °C, below 70 % humidity.
+    sheet = drying("gesso", "touch-dry", Climate(18, 69))
+    assert sheet.likely <= timedelta(hours=2)
+
+
+@pytest.mark.parametrize("temperature", [10, 20, 30])
+def test_oil_never_goes_on_acrylic_gesso_before_72_hours(temperature: float) -> None:
+    # MITRA forum QID 351 (2017): 72 hours at least, 2 weeks usual.
+    wait = drying("gesso", "through-dry", Climate(temperature, 50))
+    assert wait.at(0.01) >= timedelta(hours=72)
+    assert drying("gesso", "through-dry", ROOM).surely <= 14 * DAY
+
+
+def test_acrylic_is_touch_dry_within_a_day_and_through_dry_in_days() -> None:
+    # Golden, "Technical notes on drying" (justpaint.org): seconds to a day; then a few days.
+    assert drying("acrylic", "touch-dry", ROOM).surely <= DAY
+    assert 2 * DAY <= drying("acrylic", "through-dry", ROOM).likely <= 7 * DAY
+
+
+def test_shellac_dries_within_the_range_painters_report() -> None:
+    # Fine Woodworking forum; engineerfix.com: touch 15-45 min, recoat 30-60 min.
+    assert 15 <= drying("shellac", "touch-dry", ROOM).likely / timedelta(minutes=1) <= 45
+    assert 30 <= drying("shellac", "recoat", ROOM).likely / timedelta(minutes=1) <= 60
+
+
+def test_damp_air_slows_and_dry_air_hardly_helps() -> None:
+    # A paint maker's winter tips: high humidity delays. Old Holland: 65-75 % is favourable.
+    for family in ("water", "oil", "shellac", "resin"):
+        assert damp_air(50, family=family) == pytest.approx(1)
+        assert damp_air(85, family=family) > 1
+        assert damp_air(0, family=family) >= 0.8
+    assert damp_air(70, family="oil") == 1
+
+
+@pytest.mark.parametrize(
+    # Standard normal table: P(Z <= z), NIST/SEMATECH e-Handbook 1.3.6.7.1.
+    ("likelihood", "z"),
+    [(0.5, 0.0), (0.8, 0.8416), (0.9, 1.2816), (0.95, 1.6449)],
+)
+def test_quantiles_of_a_wait_follow_the_normal_table(likelihood: float, z: float) -> None:
+    wait = Drying(median=timedelta(hours=100), sigma=0.45)
+    expected = 100 * math.exp(0.45 * z)
+    assert wait.at(likelihood) / timedelta(hours=1) == pytest.approx(expected, rel=1e-4)
+
+
+def test_makers_differ_at_least_as_much_as_the_pigment_tests_found() -> None:
+    # M. Short, pigment tests in linseed oil: four siennas in 23, 45, 62 and 67 h.
+    logs = [math.log(hours) for hours in (23, 45, 62, 67)]
+    mean = sum(logs) / 4
+    spread = math.sqrt(sum((each - mean) ** 2 for each in logs) / 3)
+    assert binder("oil").waits["touch-dry"].sigma >= 0.4
+    assert binder("oil").waits["touch-dry"].sigma == pytest.approx(spread, abs=0.1)
