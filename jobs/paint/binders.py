@@ -1,0 +1,121 @@
+"""Binders and media: what a coat is bound with, how it dries, how far it goes."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jobs.paint.gates import GATES
+from jobs.paint.table import (
+    Column,
+    many_of,
+    number,
+    one_of,
+    optional,
+    read_fields,
+    read_rows,
+    text,
+    whole,
+    yes_no,
+)
+
+FILE = Path(__file__).parent / "data" / "binders.toml"
+
+FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin")
+ROLES = ("none", "ground", "paint", "glaze", "sealer", "varnish")
+HAZARDS = ("solvents", "oily-rags")
+
+
+@dataclass(frozen=True)
+class Wait:
+    """Time to one gate at 20 °C and 50 % humidity: a lognormal, never under `least_hours`."""
+
+    hours: float
+    sigma: float
+    least_hours: float = 0.0
+
+
+@dataclass(frozen=True)
+class Binder:
+    """One binder. Rate in m2 per litre (None: leaves no film), waste a share, pack in ml.
+
+    `energy` is the activation energy in kJ/mol, `lowest_c` the lowest working temperature.
+    `by_pigment` says whether the drying class of the pigments changes its waits.
+    """
+
+    key: str
+    name: str
+    family: str
+    role: str
+    waits: dict[str, Wait]
+    energy: float
+    lowest_c: float
+    rate: Decimal | None
+    waste: Decimal
+    pack_ml: int
+    by_pigment: bool
+    hazards: tuple[str, ...]
+    note: str
+    source: str
+
+    @property
+    def leaves_film(self) -> bool:
+        """Whether a coat of it stays on the panel as paint, ground or varnish."""
+        return self.role != "none"
+
+
+_WAIT = {
+    "hours": Column(number(0.01, 20000)),
+    "sigma": Column(number(0.01, 2)),
+    "least": optional(number(0, 20000), Decimal(0)),
+}
+
+
+def _waits(value: Any) -> dict[str, Wait]:
+    gates = [key for key in GATES if key != "none"]
+    if not isinstance(value, dict) or (value and list(value) != gates):
+        raise ValueError(f"needs {', '.join(gates)} in this order, or nothing")
+    waits = {}
+    for gate, fields in value.items():
+        row = read_fields(fields, _WAIT)
+        waits[gate] = Wait(float(row["hours"]), float(row["sigma"]), float(row["least"]))
+    return waits
+
+
+_COLUMNS = {
+    "key": Column(text),
+    "name": Column(text),
+    "family": Column(one_of(FAMILIES)),
+    "role": Column(one_of(ROLES)),
+    "waits": optional(_waits, {}),
+    "energy": optional(number(10, 150), Decimal(50)),
+    "lowest_c": optional(number(-20, 40), Decimal(5)),
+    "rate": optional(number(1, 50), None),
+    "waste": optional(number(0, 1), Decimal(0)),
+    "pack_ml": optional(whole(1, 20000), 0),
+    "by_pigment": optional(yes_no, False),
+    "hazards": optional(many_of(HAZARDS), ()),
+    "note": optional(text, ""),
+}
+
+
+@cache
+def binders() -> dict[str, Binder]:
+    """Every binder by its key, in the order of the table. ValueError names a bad row."""
+    table = {}
+    for row in read_rows(FILE, "binder", _COLUMNS):
+        row["energy"], row["lowest_c"] = float(row["energy"]), float(row["lowest_c"])
+        binder = Binder(**row)
+        if binder.leaves_film and not (binder.waits and binder.rate and binder.pack_ml):
+            raise ValueError(f"{FILE.name}, {binder.key}: a film needs waits, rate and pack_ml")
+        table[binder.key] = binder
+    return table
+
+
+def binder(key: str) -> Binder:
+    """The binder of that key; ValueError when there is none."""
+    try:
+        return binders()[key]
+    except KeyError:
+        raise ValueError(f"There is no binder '{key}'.") from None

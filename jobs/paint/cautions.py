@@ -1,0 +1,104 @@
+"""Usual cautions, and what calls for each. Information, never in place of local rules."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from jobs.labour.stages import stage_kind
+from jobs.paint.binders import binder
+from jobs.paint.pigments import pigments as known_pigments
+from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, yes_no
+
+FILE = Path(__file__).parent / "data" / "cautions.toml"
+
+FINISHES: dict[str, str] = {
+    "bare": "bare wood",
+    "painted": "painted",
+    "varnished": "varnished or lacquered",
+    "waxed": "waxed",
+    "oiled": "oiled",
+    "unknown": "not known",
+}
+"""What lies on the piece when it comes in: key and words."""
+
+USES: dict[str, str] = {
+    "everyday": "everyday use",
+    "display": "for show",
+    "child": "a child's furniture",
+    "food": "touches food",
+}
+"""What the piece will be used for: key and words."""
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution. `client` says that it concerns the client too and prints on the estimate.
+
+    Apart from binders, pigments and stages that name it, it is called for by a use, or by an
+    existing finish on a piece made before `before_year` or of unknown age.
+    """
+
+    key: str
+    title: str
+    text: str
+    client: bool
+    uses: tuple[str, ...]
+    finishes: tuple[str, ...]
+    before_year: int | None
+    source: str
+
+
+_COLUMNS = {
+    "key": Column(text),
+    "title": Column(text),
+    "text": Column(text),
+    "client": Column(yes_no),
+    "uses": optional(many_of(USES), ()),
+    "finishes": optional(many_of(FINISHES), ()),
+    "before_year": optional(whole(1500, 2100), None),
+}
+
+
+@cache
+def cautions() -> dict[str, Caution]:
+    """Every caution by its key, in the order they are printed. ValueError names a bad row."""
+    return {row["key"]: Caution(**row) for row in read_rows(FILE, "caution", _COLUMNS)}
+
+
+def cautions_for(
+    *,
+    binders: Collection[str] = (),
+    pigments: Collection[str] = (),
+    stage_kinds: Collection[str] = (),
+    built_in_year: int | None = None,
+    existing_finish: str = "unknown",
+    use: str = "everyday",
+) -> tuple[Caution, ...]:
+    """The cautions a piece of work calls for, in the order they are printed.
+
+    `binders` and `stage_kinds` are keys, `pigments` Colour Index names (one that is not in
+    the table adds nothing); `built_in_year` is None when the age is not known, and then
+    counts as old. ValueError for an unknown binder, stage kind, finish or use.
+    """
+    if existing_finish not in FINISHES:
+        raise ValueError(f"There is no finish '{existing_finish}'.")
+    if use not in USES:
+        raise ValueError(f"There is no use '{use}'.")
+    called: set[str] = set()
+    for key in binders:
+        called.update(binder(key).hazards)
+    for kind in stage_kinds:
+        called.update(stage_kind(kind).cautions)
+    called.update(known_pigments()[ci].hazard for ci in pigments if ci in known_pigments())
+    return tuple(
+        caution
+        for caution in cautions().values()
+        if caution.key in called
+        or use in caution.uses
+        or (existing_finish in caution.finishes and _old(caution, built_in_year))
+    )
+
+
+def _old(caution: Caution, year: int | None) -> bool:
+    return year is None or caution.before_year is None or year < caution.before_year

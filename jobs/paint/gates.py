@@ -1,0 +1,40 @@
+"""The drying gates: what must be true of a coat before the next stage may start.
+
+The terms follow ASTM D1640 (dry-to-touch, dry-to-recoat, dry-through) and ISO 9117-1
+(through-dry state); the sentences are in plain words.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Gate:
+    """A kind of gate. `test` says how she knows, `label` is the word on the page."""
+
+    key: str
+    label: str
+    test: str
+
+
+NO_WAIT = Gate("none", "no wait", "The next stage may start at once.")
+TOUCH_DRY = Gate("touch-dry", "touch-dry", "A light touch feels no tack and takes nothing off.")
+RECOAT = Gate("recoat", "ready to recoat", "The next coat goes on without lifting this one.")
+THROUGH_DRY = Gate(
+    "through-dry", "dry all through", "A thumb pressed hard and turned leaves no mark."
+)
+CURED = Gate("cured", "cured", "The coat is as hard as it will become in use.")
+
+GATES: dict[str, Gate] = {
+    gate.key: gate for gate in (NO_WAIT, TOUCH_DRY, RECOAT, THROUGH_DRY, CURED)
+}
+"""Every gate by its key, from the shortest wait to the longest."""
+
+
+BETWEEN_COATS = RECOAT.key
+"""The wait from one coat of a stage to its next; the stage's own gate follows its last."""
+
+
+def at_least(gate: str, least: str) -> bool:
+    """Whether `gate` waits as long as `least` or longer, both keys of GATES."""
+    order = list(GATES)
+    return order.index(gate) >= order.index(least)

@@ -1,0 +1,116 @@
+"""Pigments by Colour Index name, and the drying classes of oil colours."""
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jobs.paint.table import Column, number, one_of, optional, read_rows, text
+
+DATA = Path(__file__).parent / "data"
+
+OPACITIES = ("opaque", "semi-opaque", "semi-transparent", "transparent")
+HAZARDS = ("", "cadmium", "cobalt", "lead-white")
+_ASSUMED_CLASS = "medium"
+_CAUTIOUS_CLASS = "slow"
+
+
+@dataclass(frozen=True)
+class DryingClass:
+    """Factors of a class of pigments on oil's waits: at the surface, and in the depth."""
+
+    key: str
+    name: str
+    surface: float
+    depth: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Pigment:
+    """One pigment. `masstone` is a hex colour for the screen, approximate and by eye.
+
+    `lightfast` is the published note, "" when none is held here; `hazard` is the key of a
+    caution or "". `note` names what the sources disagree on.
+    """
+
+    ci: str
+    name: str
+    masstone: str
+    opacity: str
+    drying: str
+    lightfast: str
+    hazard: str
+    note: str
+    source: str
+
+
+def _hex(value: Any) -> str:
+    if not isinstance(value, str) or not re.fullmatch(r"#[0-9a-f]{6}", value):
+        raise ValueError(f"needs a colour such as #a0b1c2, not {value!r}")
+    return value
+
+
+def _ci(value: Any) -> str:
+    if not isinstance(value, str) or not re.fullmatch(r"P(W|Bk|Br|Y|O|R|V|B|G)\d+", value):
+        raise ValueError(f"needs a Colour Index name such as PB29, not {value!r}")
+    return value
+
+
+@cache
+def drying_classes() -> dict[str, DryingClass]:
+    """The drying classes by key, the quickest first."""
+    columns = {
+        "key": Column(text),
+        "name": Column(text),
+        "surface": Column(number(0.1, 5)),
+        "depth": Column(number(1, 5)),
+    }
+    table = {}
+    for row in read_rows(DATA / "drying_classes.toml", "drying_class", columns):
+        row["surface"], row["depth"] = float(row["surface"]), float(row["depth"])
+        table[row["key"]] = DryingClass(**row)
+    return table
+
+
+@cache
+def pigments() -> dict[str, Pigment]:
+    """Every pigment by its Colour Index name. ValueError names a bad row."""
+    columns = {
+        "ci": Column(_ci),
+        "name": Column(text),
+        "masstone": Column(_hex),
+        "opacity": Column(one_of(OPACITIES)),
+        "drying": Column(one_of(drying_classes())),
+        "lightfast": optional(text, ""),
+        "hazard": optional(one_of(HAZARDS), ""),
+        "note": optional(text, ""),
+    }
+    rows = read_rows(DATA / "pigments.toml", "pigment", columns, key="ci")
+    return {row["ci"]: Pigment(**row) for row in rows}
+
+
+def pigment(ci: str) -> Pigment:
+    """The pigment of that Colour Index name; ValueError when it is not in the table."""
+    try:
+        return pigments()[ci]
+    except KeyError:
+        raise ValueError(f"The pigment '{ci}' is not in the table.") from None
+
+
+def unknown_pigments(names: Collection[str]) -> tuple[str, ...]:
+    """Those of `names` that the table does not hold, sorted."""
+    return tuple(sorted(set(names) - set(pigments())))
+
+
+def slowest_class(names: Collection[str]) -> DryingClass:
+    """The drying class that governs a mix: its slowest part's.
+
+    A mix of no stated pigment counts as medium, an unknown pigment as slow.
+    """
+    table = pigments()
+    found = [table[ci].drying if ci in table else _CAUTIOUS_CLASS for ci in names]
+    classes = [drying_classes()[key] for key in found or [_ASSUMED_CLASS]]
+    return max(classes, key=lambda each: (each.surface, each.depth))
