@@ -11,6 +11,7 @@ from fractions import Fraction
 from math import hypot
 
 from jobs.layout.drawing import Drawing, Label, Path, box, line
+from jobs.layout.lettering import letters_width
 from jobs.layout.shapes import Shape, ellipse, half_diagonal, moves
 
 USUAL_RATIOS = (Fraction(1, 5), Fraction(1, 2))
@@ -58,14 +59,14 @@ def ratio_circles(width: int, height: int, ratios: Iterable[Fraction]) -> tuple[
     return tuple(circles)
 
 
-def steps(
-    width: int, height: int, ratios: Iterable[Fraction] = USUAL_RATIOS
-) -> tuple[Step, ...]:
+def steps(width: int, height: int, ratios: Iterable[Fraction] = USUAL_RATIOS) -> tuple[Step, ...]:
     """The construction as numbered steps, each with the measure to set."""
     half = half_diagonal(Shape("rectangle", width, height))
     told: list[tuple[str, float | None]] = [
-        ("Check that both diagonals measure {measure}; if they differ, the corners are not square.",
-         hypot(width, height)),
+        (
+            "Check that both diagonals measure {measure}: if they differ, it is not square.",
+            hypot(width, height),
+        ),
         ("Rule both diagonals lightly. Their crossing is the centre.", None),
         ("Check half a diagonal from the centre to a corner: {measure}.", half),
         ("Rule the upright halving line {measure} from the left edge.", width / 2),
@@ -108,12 +109,19 @@ def construction(
     ):
         marks.append(Path(line(*ends), "construction-line"))
     size = max(width, height) / 24
-    for circle in circles:
+    lettering: list[Path | Label] = []
+    for place, circle in enumerate(reversed(circles)):
         role = "construction-circle" if circle.fits else "construction-circle-over"
         marks.append(Path(ellipse(x, y, circle.radius, circle.radius), role))
         if unit:
             text = f"{circle.ratio} · {unit(circle.radius)}"
-            marks.append(Label(x + size / 3, y - circle.radius - size / 3, text, "label", "start", size))
+            end = y + (circle.radius + size * 0.75) * (-1 if place % 2 == 0 else 1)
+            half = letters_width(text, size) / 2 + size * 0.2
+            lettering.append(
+                Path(box(x - half, end - size * 0.6, 2 * half, size * 1.2), "label-plate")
+            )
+            lettering.append(Label(x, end + size * 0.35, text, "label", size=size))
+    marks += lettering
     marks.append(Path(ellipse(x, y, size / 6, size / 6), "construction-point"))
     title = "Lay-out of the panel: diagonals, halving lines and "
     title += f"{len(circles)} {'circle' if len(circles) == 1 else 'circles'} about the centre"

@@ -26,7 +26,9 @@ ROLES: dict[str, str] = {
     "key-working": "the same, work under way and nothing wet; filled in ink",
     "key-drying": "the same, a coat drying; rays stand round it",
     "key-done": "the same, finished; a tick stands beside it",
+    "key-halo": "filled disc under the rays, to set them off from any ground",
     "key-rays": "lines round the disc of a drying panel",
+    "key-tick-halo": "the same line, broad and light, under the tick",
     "key-tick": "line: the tick of a finished panel",
     "key-leader": "line from a disc to a panel too small to hold it",
     # the coats in cross-section
@@ -42,6 +44,7 @@ ROLES: dict[str, str] = {
     "construction-line": "line: diagonals and halving lines",
     "construction-circle": "circle struck from the centre",
     "construction-circle-over": "circle that runs past the edge of the panel",
+    "label-plate": "filled outline in the colour of the paper, under a label on a line",
     "construction-point": "filled dot where the point of the compasses stands",
     # the scale
     "scale-bar": "outline of the scale bar",
@@ -80,7 +83,9 @@ class Path:
     @property
     def d(self) -> str:
         """The outline as the value of an SVG path's `d`."""
-        return " ".join(move[0] + " ".join(number(value) for value in move[1:]) for move in self.moves)
+        return " ".join(
+            move[0] + " ".join(number(value) for value in move[1:]) for move in self.moves
+        )
 
 
 @dataclass(frozen=True)

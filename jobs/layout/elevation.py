@@ -15,6 +15,8 @@ from jobs.layout.lettering import letters_width, wrap
 from jobs.layout.panel_marks import PanelView, panel_marks
 
 Marks = list[Path | Label]
+PAGE = (50, 27)
+"""How many letter heights a page is wide and a screen high: the picture fits into both."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +117,9 @@ def elevation(
     foot = legend(Legend(unit, words, size, margin, height + size, width - 2 * margin), panels)
     marks += foot.marks
     width = max(width, foot.width + 2 * margin)
-    return Drawing(width, foot.bottom + margin, tuple(marks), _told(title, shown, words), "elevation")
+    return Drawing(
+        width, foot.bottom + margin, tuple(marks), _told(title, shown, words), "elevation"
+    )
 
 
 def _letters() -> list[str]:
@@ -124,18 +128,19 @@ def _letters() -> list[str]:
 
 
 def _rows(faces: list[Face]) -> list[list[Face]]:
-    """The faces in rows, in order, so that the picture is pleasantly wider than high."""
+    """The faces in rows, in order, so that they come out as large as a page lets them."""
     whole = sum(face.extent[2] for face in faces)
     choices = []
     for count in range(1, len(faces) + 1):
         rows: list[list[Face]] = [[]]
-        for face in faces:
+        for place, face in enumerate(faces):
             across = sum(other.extent[2] for other in rows[-1])
-            if rows[-1] and across + face.extent[2] / 2 > whole / count:
+            full = across + face.extent[2] / 2 > whole / count
+            if rows[-1] and (full or len(faces) - place == count - len(rows)) and len(rows) < count:
                 rows.append([])
             rows[-1].append(face)
         width, height = _bare(rows)
-        choices.append((abs(width / height - 1.7), count, rows))
+        choices.append((max(width / PAGE[0], height / PAGE[1]), count, rows))
     return min(choices, key=lambda choice: choice[:2])[2]
 
 
@@ -149,7 +154,7 @@ def _bare(rows: list[list[Face]]) -> tuple[float, float]:
 def _letter_size(rows: list[list[Face]]) -> float:
     """Letters that are read when the whole picture is as wide as a page or as high as a screen."""
     width, height = _bare(rows)
-    return max(width / 50, height / 27)
+    return max(width / PAGE[0], height / PAGE[1])
 
 
 def _arrange(rows: list[list[Face]], size: float) -> tuple[list[_Cell], float, float]:
@@ -206,8 +211,10 @@ def _surface_marks(
     role = "board-removable" if surface.removable else "board"
     if min(surface.width, surface.height) <= 0:
         return []
-    marks: Marks = [Path(box(x, y, surface.width, surface.height), role, "", surface.name, surface.link)]
-    count = max(3, min(9, round(min(surface.width, surface.height) / size / 1.1)))
+    marks: Marks = [
+        Path(box(x, y, surface.width, surface.height), role, "", surface.name, surface.link)
+    ]
+    count = max(4, min(24, round(min(surface.width, surface.height) / size * 2)))
     marks.append(Path(grain(x, y, surface.width, surface.height, surface.name, count), "grain"))
     inset = size * 0.22
     if surface.removable and min(surface.width, surface.height) > 6 * inset:
@@ -218,7 +225,7 @@ def _surface_marks(
         name = Label(x + surface.width / 2, y + base, surface.name, "board-name", size=size * 0.9)
         marks.append(name)
     for panel in surface.panels:
-        marks += panel_marks(panel, at, size)
+        marks += panel_marks(panel, at, size, surface.width)
     return marks
 
 

@@ -4,7 +4,7 @@ They are laid as geometry and not as patterns, so that screen and paper show the
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, pi, sin
 from zlib import crc32
 
@@ -24,14 +24,14 @@ def hatching(area: Polygon, gap: float, rising: bool = True) -> tuple[Move, ...]
     left, top, right, bottom = area.bounds
     step = gap * 2**0.5
     slope = -1 if rising else 1
-    low, high = sorted((top - slope * left, bottom - slope * right))
-    low, high = min(low, bottom - slope * left, top - slope * right), max(
-        high, bottom - slope * left, top - slope * right
-    )
+    corners = [y - slope * x for x in (left, right) for y in (top, bottom)]
+    low, high = min(corners), max(corners)
     first = int(low // step) + 1
     strokes = MultiLineString(
         [
-            LineString([(left, slope * left + raster * step), (right, slope * right + raster * step)])
+            LineString(
+                [(left, slope * left + raster * step), (right, slope * right + raster * step)]
+            )
             for raster in range(first, int(high // step) + 1)
         ]
     )
@@ -56,7 +56,9 @@ class Wave:
         return self.level + sum(swing * sin(turn * x + lag) for swing, turn, lag in self._parts())
 
     def slope(self, x: float) -> float:
-        return sum(swing * turn * sin(turn * x + lag + pi / 2) for swing, turn, lag in self._parts())
+        return sum(
+            swing * turn * sin(turn * x + lag + pi / 2) for swing, turn, lag in self._parts()
+        )
 
     def curve(self, start: float, end: float, pieces: int = 4) -> tuple[Move, ...]:
         """Cubic pieces from `start` to `end`, which may lie to the left; no opening "M"."""
@@ -105,7 +107,7 @@ def band_area(upper: Wave, lower: Wave, left: float, right: float) -> Polygon:
 def grain(
     left: float, top: float, width: float, height: float, key: str, count: int
 ) -> tuple[Move, ...]:
-    """Lines of wood figure along the longer side of a board, never reaching its edges."""
+    """`count` lines of wood figure along the longer side of a board, flowing together."""
     upright = height > width
     length, breadth = (height, width) if upright else (width, height)
     place: Callable[[float, float], tuple[float, float]] = (
@@ -113,15 +115,18 @@ def grain(
         if upright
         else (lambda along, across: (left + along, top + across))
     )
+    flow = Wave(0, length, breadth / count * 0.9, key)
+    gaps = [0.45 + chance(key, number, "gap") for number in range(count + 1)]
+    pitch = breadth / sum(gaps)
+    swing = flow.swing
     moves: list[Move] = []
-    pitch = breadth / count
+    level = 0.0
     for number in range(count):
-        level = pitch * (number + 0.5 + 0.5 * (chance(key, number, "level") - 0.5))
-        wave = Wave(level, length, pitch * 0.22, f"{key}{number}")
-        start = length * 0.3 * chance(key, number, "start") ** 2
-        end = length * (1 - 0.3 * chance(key, number, "end") ** 2)
-        moves.append(("M", *place(start, wave.at(start))))
-        for _, *numbers in wave.curve(start, end, 3):
+        level += gaps[number] * pitch
+        calm = min(1.0, level / (2 * swing), (breadth - level) / (2 * swing))
+        line_of_figure = replace(flow, level=level, swing=swing * calm)
+        moves.append(("M", *place(0, line_of_figure.at(0))))
+        for _, *numbers in line_of_figure.curve(0, length, 5):
             pairs = zip(numbers[::2], numbers[1::2], strict=True)
             moves.append(("C", *(value for pair in pairs for value in place(*pair))))
     return tuple(moves)

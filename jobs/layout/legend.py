@@ -77,13 +77,13 @@ def legend(place: Legend, panels: Sequence[PanelView]) -> Foot:
     x += length + size * 2.2 + letters_width(told, em)
     widest = x
     for state, words in _samples(place.words, panels):
-        needed = size * 2.2 + letters_width(words, em)
+        needed = size * 2.8 + letters_width(words, em)
         if x + needed > place.left + place.room and x > place.left:
-            x, base = place.left, base + size * 2
+            x, base = place.left, base + size * 2.1
         marks += _sample(state, x, base, size)
-        marks.append(Label(x + size * 2.2, base, words, "note", "start", em))
-        x += needed + size * 1.6
-        widest = max(widest, x - size * 1.6)
+        marks.append(Label(x + size * 2.8, base, words, "note", "start", em))
+        x += needed + size * 1.1
+        widest = max(widest, x - size * 1.1)
     return Foot(tuple(marks), widest - place.left, base + size * 0.6)
 
 
@@ -94,9 +94,10 @@ def _samples(words: Words, panels: Sequence[PanelView]) -> list[tuple[str, str]]
 
 
 def _sample(state: str, x: float, base: float, size: float) -> list[Path | Label]:
+    left, top, width, height = x, base - size * 1.02, size * 2.2, size * 1.44
     if state != "undecided":
-        return key(x + size * 0.9, base - size * 0.3, size * 0.72, "", state)
-    left, top, width, height = x, base - size * 0.95, size * 1.7, size * 1.2
+        chip = Path(box(left, top, width, height), "board")
+        return [chip, *key(x + width / 2, top + height / 2, size * 0.56, "", state)]
     strokes = hatching(rectangle(left, top, left + width, top + height), size * 0.42, rising=False)
     return [
         Path(box(left, top, width, height), "panel-undecided"),

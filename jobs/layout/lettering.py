@@ -25,7 +25,7 @@ def fit(text: str, width: float, size: float) -> str:
 
 
 def wrap(text: str, width: float, size: float, most: int = 2) -> tuple[str, ...]:
-    """`text` in at most `most` lines of `width`, the last one cut with an ellipsis if it must be."""
+    """`text` in at most `most` lines of `width`; what does not fit ends in an ellipsis."""
     words = text.split()
     lines: list[str] = []
     while words and len(lines) < most - 1:

@@ -33,9 +33,10 @@ class PanelView:
     undecided: str = "ground undecided"
 
 
-def panel_marks(panel: PanelView, at: tuple[float, float], size: float) -> Marks:
-    """The marks of a panel whose surface has its top-left corner `at`; letters of `size`.
+def panel_marks(panel: PanelView, at: tuple[float, float], size: float, board: float) -> Marks:
+    """The marks of a panel on a surface with its top-left corner `at` and `board` wide.
 
+    Letters are of `size`.
     A shape that cannot be painted (see `shapes.complaints`) draws nothing.
     """
     if complaints(panel.shape):
@@ -52,7 +53,7 @@ def panel_marks(panel: PanelView, at: tuple[float, float], size: float) -> Marks
             Path(edge, "panel-undecided", "", told, panel.link),
             Path(strokes, "hatch-undecided"),
         ]
-    return marks + _lettering(panel, left, top, size)
+    return marks + _lettering(panel, left, top, size, at[0] + board)
 
 
 def key(x: float, y: float, size: float, mark: str, state: str) -> Marks:
@@ -61,6 +62,8 @@ def key(x: float, y: float, size: float, mark: str, state: str) -> Marks:
     role = f"key-{state}" if state in STATES else "key"
     marks: Marks = [Path(ellipse(x, y, radius, radius), role)]
     if state == "drying":
+        halo = radius * 1.42
+        marks.insert(0, Path(ellipse(x, y, halo, halo), "key-halo"))
         rays: list[Move] = []
         for place in range(16):
             turn = (cos(place * pi / 8), sin(place * pi / 8))
@@ -68,9 +71,9 @@ def key(x: float, y: float, size: float, mark: str, state: str) -> Marks:
             rays += line(*((x + reach * turn[0], y + reach * turn[1]) for reach in (near, far)))
         marks.append(Path(tuple(rays), "key-rays"))
     if state == "done":
-        corners = ((1.15, -0.55), (1.4, -0.25), (1.9, -1.0))
+        corners = ((0.72, -0.78), (0.98, -0.5), (1.5, -1.2))
         tick = line(*((x + radius * a, y + radius * b) for a, b in corners))
-        marks.append(Path(tick, "key-tick"))
+        marks += [Path(tick, "key-tick-halo"), Path(tick, "key-tick")]
     letters = "key-letter-light" if state in ("working", "done") else "key-letter"
     em = size * (1.0 if len(mark) < 2 else 0.8)
     marks.append(Label(x, y + em * 0.35, mark, letters, size=em))
@@ -81,20 +84,22 @@ def key_radius(size: float) -> float:
     return size * 0.82
 
 
-def _lettering(panel: PanelView, left: float, top: float, size: float) -> Marks:
+def _lettering(panel: PanelView, left: float, top: float, size: float, board_end: float) -> Marks:
     """The disc in the panel's middle with as much of its name as there is room for below."""
     shape = panel.shape
     x, y = left + shape.width / 2, top + shape.height / 2
     radius = key_radius(size)
     if min(shape.width, shape.height) < 2.3 * radius:
-        return _beside(panel, left, top, size)
-    room = shape.width * (0.8 if shape.kind in ("rectangle", "arch") else 0.62)
-    spare = shape.height * (0.8 if shape.kind in ("rectangle", "arch") else 0.62) - 2 * radius
-    em, lines = size * 0.82, ()
-    most = min(3, int(spare / (em * 1.25)))
+        return _beside(panel, left, top, size, board_end)
+    within = 0.86 if shape.kind in ("rectangle", "arch") else 0.64
+    spare = shape.height * within - 2 * radius
     told = panel.name if panel.ground else panel.undecided
-    if most >= 1 and max(map(len, told.split()), default=0) * em * 0.6 <= room:
-        lines = _whole(told, room, em, most)
+    room = shape.width * within * (1.0 if panel.ground else 0.86)
+    em, lines = size, ()
+    for em in (size * 0.82, size * 0.68):
+        lines = _whole(told, room, em, min(4, int(spare / (em * 1.25))))
+        if lines:
+            break
     y -= len(lines) * em * 0.625
     marks = _plate(lines, x, y + radius, em) if not panel.ground else []
     marks += key(x, y, size, panel.mark, panel.state)
@@ -107,6 +112,8 @@ def _lettering(panel: PanelView, left: float, top: float, size: float) -> Marks:
 
 def _whole(text: str, room: float, em: float, most: int) -> tuple[str, ...]:
     """`text` in lines, or none at all where it would have to be cut: the list has it in full."""
+    if most < 1:
+        return ()
     lines = wrap(text, room, em, most)
     return () if any(piece.endswith("…") for piece in lines) else lines
 
@@ -121,12 +128,16 @@ def _plate(lines: tuple[str, ...], x: float, top: float, em: float) -> Marks:
     return [Path((*line(*corners), ("Z",)), "panel-plate")]
 
 
-def _beside(panel: PanelView, left: float, top: float, size: float) -> Marks:
-    """For a panel too small for its disc: the disc at its upper right corner, with a leader."""
+def _beside(panel: PanelView, left: float, top: float, size: float, board_end: float) -> Marks:
+    """For a panel too small for its disc: the disc to the right of it, with a short leader.
+
+    The disc keeps to the surface, or hangs over its right edge by half.
+    """
     radius = key_radius(size)
-    corner = (left + panel.shape.width * 0.75, top + panel.shape.height * 0.3)
-    x, y = left + panel.shape.width + radius * 0.9, top - radius * 0.7
-    leader = Path(line(corner, (x, y)), "key-leader")
+    right, middle = left + panel.shape.width, top + panel.shape.height / 2
+    x, y = min(right + radius * 1.5, max(board_end, right)), middle - radius * 0.35
+    inner = (right - min(panel.shape.width * 0.25, radius), middle)
+    leader = Path(line(inner, (x, y)), "key-leader")
     return [leader, *key(x, y, size * 0.9, panel.mark, panel.state)]
 
 

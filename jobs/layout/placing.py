@@ -5,7 +5,7 @@ Lengths are integer tenths of a millimetre from the top-left corner of what carr
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 
 from jobs.layout.shapes import Shape, complaints, outline
 
@@ -91,7 +91,7 @@ def next_free_place(
     tops = _tries(spare[1], [(other.top, other.bottom) for other in placed], shape.height)
     best, most_air = None, -1
     for top, left in product(tops, lefts):
-        air = _air(Placed("", shape, left, top), placed, width, height)
+        air = _air(Placed("", shape, left, top), placed, (width, height), most_air)
         if air > most_air:
             best, most_air = (left, top), air
     return best
@@ -129,21 +129,20 @@ def _tries(spare: int, taken: Sequence[tuple[int, int]], size: int) -> list[int]
     """Starts worth trying along one side: edges, middle, beside and half-way to each neighbour."""
     starts = {0, spare // 2, spare}
     for begin, end in taken:
-        starts |= {begin, end, begin - size, end - size}
-        starts |= {(end + spare) // 2, (begin - size) // 2, (begin + end - size) // 2}
+        starts |= {begin, end, begin - size}
     ends = sorted({0, spare + size, *(edge for pair in taken for edge in pair)})
-    starts |= {(a + b - size) // 2 for a, b in zip(ends, ends[1:], strict=False)}
+    starts |= {(a + b - size) // 2 for a, b in pairwise(ends)}
     return sorted(start for start in starts if 0 <= start <= spare)
 
 
-def _air(one: Placed, others: Sequence[Placed], width: int, height: int) -> int:
-    """The narrowest gap round the panel, -1 where it lies over another."""
-    air = min(one.left, one.top, width - one.right, height - one.bottom)
+def _air(one: Placed, others: Sequence[Placed], room: tuple[int, int], beat: int) -> int:
+    """The narrowest gap round the panel, -1 where it lies over another or cannot pass `beat`."""
+    air = min(one.left, one.top, room[0] - one.right, room[1] - one.bottom)
     for other in others:
         across = max(other.left - one.right, one.left - other.right)
         down = max(other.top - one.bottom, one.top - other.bottom)
         gap = max(across, down)
-        if gap < 0:
+        if gap < 0 or min(air, gap) <= beat:
             return -1
         air = min(air, gap)
     return air

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from jobs.layout.drawing import Drawing, Label, Move, Path
 from jobs.layout.hatch import Wave, band_area, between, chance, grain, hatching
-from jobs.layout.lettering import fit
+from jobs.layout.lettering import letters_width, wrap
 
 STATE_WORDS: Mapping[str, str] = {
     "done": "done",
@@ -87,9 +87,7 @@ def cross_section(
 
 def _large(count: int) -> Size:
     height = 76 + max(count, 1) * 27
-    return Size(
-        width=400, height=height, paint=150, wood=48, label=14, swing=1.6, hatch=5.5
-    )
+    return Size(width=400, height=height, paint=124, wood=48, label=14, swing=1.6, hatch=5.5)
 
 
 def _edges(coats: Sequence[Coat], size: Size) -> list[Wave]:
@@ -126,20 +124,21 @@ def _band(coat: Coat, upper: Wave, lower: Wave, size: Size) -> list[Path | Label
             Path(strokes, "hatch-drying"),
         ]
     inset = size.paint * 0.012
-    dashed = Path(_inset(upper, lower, size), "coat-planned", "", coat.name)
+    dashed = Path(_open(upper, lower, inset, size.paint - inset), "coat-planned", "", coat.name)
     if coat.state != "working":
         return [dashed]
     laid = _laid(upper, lower, inset, size.paint * 0.62)
     return [dashed, Path(laid, "coat-working", fill, coat.name)]
 
 
-def _inset(upper: Wave, lower: Wave, size: Size) -> tuple[Move, ...]:
-    """The band drawn a little smaller, so that dashed neighbours stay apart."""
-    gap = min(0.09 * (lower.level - upper.level), size.paint * 0.012)
-    over = Wave(upper.level + gap, upper.length, upper.swing, upper.key)
-    under = Wave(lower.level - gap, lower.length, lower.swing, lower.key)
-    edge = size.paint * 0.012
-    return between(over, under, edge, size.paint - edge)
+def _open(upper: Wave, lower: Wave, left: float, right: float) -> tuple[Move, ...]:
+    """The band's sides and upper edge: below it there is always a drawn edge already."""
+    return (
+        ("M", left, lower.at(left)),
+        ("L", left, upper.at(left)),
+        *upper.curve(left, right),
+        ("L", right, lower.at(right)),
+    )
 
 
 def _laid(upper: Wave, lower: Wave, left: float, end: float) -> tuple[Move, ...]:
@@ -165,22 +164,34 @@ def _names(
     coats: Sequence[Coat], edges: list[Wave], size: Size, words: Mapping[str, str], wood: str
 ) -> list[Path | Label]:
     """The name of each coat beside its band, its state at the right edge."""
-    start = size.paint + 26
+    start = size.paint + 24
     lines = [(wood, "", size.height - size.wood / 2)]
     for place, coat in enumerate(coats):
         middle = (edges[place].level + edges[place + 1].level) / 2
         lines.append((coat.name, words.get(coat.state, coat.state), middle))
-    widest = max((len(state) for _, state, _ in lines), default=0) * size.label * 0.53
     marks: list[Path | Label] = []
     for name, state, middle in lines:
         leader: tuple[Move, ...] = (("M", size.paint + 3, middle), ("L", start - 6, middle))
         marks.append(Path(leader, "leader"))
         base = middle + size.label * 0.34
-        room = size.width - start - widest - size.label * 0.6
-        marks.append(Label(start, base, fit(name, room, size.label), "label", "start", size.label))
+        room = size.width - start - letters_width(state, size.label * 0.9) - size.label * 0.5
+        marks += _name(name, start, middle, room, size.label)
         if state:
             marks.append(Label(size.width - 2, base, state, "note", "end", size.label * 0.9))
     return marks
+
+
+def _name(name: str, start: float, middle: float, room: float, size: float) -> list[Label]:
+    """The name on one line, or on two smaller ones where it is long."""
+    lines: tuple[str, ...] = (name,)
+    if letters_width(name, size) > room:
+        size *= 0.86
+        lines = wrap(name, room, size)
+    base = middle + size * (0.34 - 0.54 * (len(lines) - 1))
+    return [
+        Label(start, base + place * size * 1.08, text, "label", "start", size)
+        for place, text in enumerate(lines)
+    ]
 
 
 def _told(coats: Sequence[Coat], words: Mapping[str, str], wood: str) -> str:

@@ -175,7 +175,10 @@ def _rise_complaints(shape: Shape) -> tuple[Complaint, ...]:
         return (("rise", "The head of the arch cannot rise by less than nothing."),)
     if shape.rise > min(shape.width // 2, shape.height):
         return (
-            ("rise", "The head of the arch rises at most half its width, and not above its height."),
+            (
+                "rise",
+                "The head of the arch rises at most half its width, and not above its height.",
+            ),
         )
     return ()
 
@@ -226,7 +229,7 @@ def _arch_head(shape: Shape) -> list[Point]:
 
 
 def _arc(centre: Point, across: float, down: float, start: float, end: float) -> list[Point]:
-    count = max(2, round(STEPS * (end - start) / (pi / 2)))
+    count = 2 * max(40, round(STEPS * (end - start) / pi))
     turns = (start + (end - start) * step / count for step in range(count + 1))
     return [(centre[0] + across * cos(turn), centre[1] + down * sin(turn)) for turn in turns]
 
@@ -263,5 +266,3 @@ def _ellipse_perimeter(a: float, b: float) -> float:
         total -= power * gap**2
         power *= 2
     return 2 * pi * total / high
-
-
