@@ -1,0 +1,35 @@
+"""The cautions a piece calls for, from its age and finish, its use, and how it is painted."""
+
+from collections.abc import Iterable
+
+from jobs.models import Panel, Piece, Stage
+from jobs.paint.cautions import Caution, cautions_for
+
+
+def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
+    """Return the cautions for a piece; reads its panels' stages with their mixes."""
+    stages = [
+        stage
+        for surface in piece.surfaces.all()
+        for panel in surface.panels.all()
+        for stage in panel.stages.all()
+    ]
+    return _cautions(piece, stages)
+
+
+def panel_cautions(panel: Panel) -> tuple[Caution, ...]:
+    """Return the cautions for the work on one panel."""
+    return _cautions(panel.surface.piece, panel.stages.all())
+
+
+def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
+    return cautions_for(
+        binders={stage.binder for stage in stages},
+        stage_kinds={stage.kind for stage in stages},
+        pigments={
+            part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()
+        },
+        built_in_year=piece.made_in,
+        existing_finish=piece.finish,
+        use=piece.use,
+    )

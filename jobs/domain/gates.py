@@ -1,0 +1,104 @@
+"""Drying gates of the coats on a panel: when the next stage may start."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from jobs.models import Panel, Stage, TouchTest
+from jobs.paint.drying import Climate, drying
+from jobs.paint.gates import GATES, NO_WAIT, RECOAT, TOUCH_DRY
+from studio.models import Studio
+
+OPENED_BY_TOUCH = (TOUCH_DRY.key, RECOAT.key)
+"""The gates a finger can judge; dryness in the depth shows only with time."""
+CAUTION = 0.8
+"""The likelihood with which a gate is planned to be open: four times in five it is dry by then."""
+
+
+@dataclass(frozen=True)
+class Opening:
+    """The gate after a coat. All instants are aware UTC.
+
+    `since` is when the coat was finished; `likely` and `surely` are the even chance and the
+    95 % one; `opens` is what the programme counts on.
+    """
+
+    stage: Stage
+    coat: int
+    kind: str
+    since: datetime
+    likely: datetime
+    surely: datetime
+    opens: datetime
+    test: TouchTest | None
+
+    @property
+    def label(self) -> str:
+        return GATES[self.kind].label
+
+    def open_at(self, now: datetime) -> bool:
+        return now >= self.opens
+
+
+def gate_kind(stage: Stage, coat: int) -> str:
+    """Return which gate follows a coat: recoat between coats, the stage's own after the last."""
+    if coat < stage.coats:
+        return RECOAT.key
+    return stage.gate
+
+
+def climate(studio: Studio) -> Climate:
+    return Climate(studio.room_temperature, studio.room_humidity)
+
+
+def gate_wait(stage: Stage, coat: int, studio: Studio) -> timedelta:
+    """Return the wait planned after a coat, with the caution the programme keeps."""
+    kind = gate_kind(stage, coat)
+    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage)).at(CAUTION)
+
+
+def pigments(stage: Stage) -> tuple[str, ...]:
+    """Return the Colour Index names in the stage's mix."""
+    return tuple(part.pigment for part in stage.mix.parts.all()) if stage.mix else ()
+
+
+def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> Opening | None:
+    """Return the gate after a finished coat, held or opened by the touch tests on it.
+
+    A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; a 'touch-dry' test opens
+    the gates a finger can judge (touch-dry, recoat) at once, and no others.
+    """
+    kind = gate_kind(stage, coat)
+    wait = drying(stage.binder, kind, climate(studio), pigments=pigments(stage))
+    if kind == NO_WAIT.key or not wait.median:
+        return None
+    tests = [test for test in stage.touch_tests.all() if test.coat == coat]
+    last = tests[-1] if tests else None
+    if last and last.result == TouchTest.Result.DRY and kind in OPENED_BY_TOUCH:
+        return Opening(stage, coat, kind, since, last.at, last.at, last.at, last)
+    held = [test for test in tests if test.result != TouchTest.Result.DRY]
+    elapsed = held[-1].at - since if held else timedelta(0)
+    likely, surely, opens = (
+        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, CAUTION)
+    )
+    return Opening(stage, coat, kind, since, likely, surely, opens, last)
+
+
+def current_gate(panel: Panel) -> Opening | None:
+    """Return the gate after the panel's latest finished coat, or None before the first.
+
+    Reads stages with their sittings, touch tests and mix; prefetch them for more than one panel.
+    """
+    finished = [
+        (end, stage.position, coat, stage)
+        for stage in panel.stages.all()
+        for coat, end in enumerate(stage.coat_ends, start=1)
+    ]
+    if not finished:
+        return None
+    end, _, coat, stage = max(finished, key=lambda item: item[:3])
+    return gate_after(stage, coat, since=end, studio=panel.owner)
+
+
+def next_stage(panel: Panel) -> Stage | None:
+    """Return the panel's first stage that is not done."""
+    return next((stage for stage in panel.stages.all() if not stage.done), None)

@@ -1,0 +1,105 @@
+"""Methods: from a sheet to a panel's own stages, and changing their order."""
+
+from collections.abc import Sequence
+
+from django.db import transaction
+from django.db.models import Max
+
+from jobs.labour.methods import method_sheets
+from jobs.labour.stages import stage_kind
+from jobs.models import MethodSheet, Panel, SheetStage, Stage
+from jobs.models.steps import StepFields
+from jobs.paint.drying import Climate
+from jobs.paint.layers import Finding, Layer, findings
+from studio.domain.records import keep_record
+from studio.models import Studio
+from studio.refusal import Refused
+from studio.signals import announce_change
+
+STEP_FIELDS = [field.name for field in StepFields._meta.get_fields()]
+
+
+@transaction.atomic
+def add_shipped_sheets(studio: Studio) -> list[MethodSheet]:
+    """Give the studio the shipped method sheets it does not have yet, by name."""
+    have = set(studio.sheets.values_list("name", flat=True))
+    made = []
+    for method in method_sheets().values():
+        if method.name in have:
+            continue
+        sheet = MethodSheet.objects.create(studio=studio, name=method.name, notes=method.note)
+        SheetStage.objects.bulk_create(
+            SheetStage(
+                sheet=sheet,
+                position=position,
+                kind=step.kind.key,
+                name=step.kind.name,
+                binder=step.binder,
+                coats=step.coats,
+                gate=step.gate,
+            )
+            for position, step in enumerate(method.stages)
+        )
+        made.append(sheet)
+    return made
+
+
+@transaction.atomic
+def give_method(panel: Panel, *, sheet: MethodSheet) -> None:
+    """Replace the panel's stages by a copy of the sheet's.
+
+    Raises Refused where work is logged on the old ones, or the sheet is empty.
+    """
+    if reason := panel.why_kept():
+        raise Refused(reason, "sheet")
+    steps = list(sheet.stages.all())
+    if not steps:
+        raise Refused(f"‘{sheet.name}’ has no stages yet. Add some, or choose another.", "sheet")
+    panel.stages.all().delete()
+    Stage.objects.bulk_create(
+        Stage(panel=panel, **{name: getattr(step, name) for name in STEP_FIELDS})
+        for step in steps
+    )
+    announce_change(panel.owner)
+
+
+@transaction.atomic
+def keep_step(step: Stage | SheetStage, *, seen_version: int | None = None) -> Stage | SheetStage:
+    """Save a stage; a new one goes to the end. Raises Refused where logged coats would vanish."""
+    if not step.pk:
+        last = siblings(step).aggregate(last=Max("position"))["last"]
+        step.position = 0 if last is None else last + 1
+    elif isinstance(step, Stage) and step.coats < step.coats_done:
+        raise Refused(f"{step.coats_done} coats are on it already.", "coats")
+    if not step.name:
+        step.name = stage_kind(step.kind).name
+    return keep_record(step, seen_version=seen_version)
+
+
+@transaction.atomic
+def move_step(step: Stage | SheetStage, *, up: bool) -> None:
+    """Swap a stage with its neighbour. Raises Refused where worked stages would change order."""
+    steps = list(siblings(step).select_for_update())
+    here = next(i for i, other in enumerate(steps) if other.pk == step.pk)
+    there = here - 1 if up else here + 1
+    if not 0 <= there < len(steps):
+        return
+    if any(isinstance(s, Stage) and s.sittings.exists() for s in (steps[here], steps[there])):
+        raise Refused("Work is logged on one of the two: what is painted cannot change places.")
+    steps[here], steps[there] = steps[there], steps[here]
+    for position, other in enumerate(steps):
+        if other.position != position:
+            type(other).objects.filter(pk=other.pk).update(position=position)
+    announce_change(step.owner)
+
+
+def siblings(step: Stage | SheetStage):
+    """Return the rows a stage stands among, in order."""
+    return step.panel.stages.all() if isinstance(step, Stage) else step.sheet.stages.all()
+
+
+def method_findings(steps: Sequence[Stage | SheetStage], *, studio: Studio) -> list[tuple[Stage | SheetStage, Finding]]:
+    """Return what the layering rules say of a method, as (stage, finding) in order."""
+    layers = [Layer(step.binder, step.gate, step.coats) for step in steps]
+    climate = Climate(studio.room_temperature, studio.room_humidity)
+    return [(steps[found.position], found) for found in findings(layers, climate=climate)]

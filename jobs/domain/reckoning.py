@@ -1,0 +1,42 @@
+"""Hands-on minutes of stages, by hand where typed, else by the labour engine."""
+
+from datetime import datetime
+
+from jobs.labour.hours import Hours, Size, stage_minutes
+from jobs.layout.shapes import area
+from jobs.models import Panel, Stage
+
+LEAST_LEFT = 15
+
+
+def panel_size(panel: Panel) -> Size:
+    return Size(area(panel.shape), panel.intricacy)
+
+
+def reckon(stage: Stage, *, coats: int | None = None) -> Hours:
+    """Return the hands-on time of a stage on its panel, with its arithmetic in words.
+
+    `coats` other than the stage's own price a change of mind.
+    """
+    coats = stage.coats if coats is None else coats
+    if stage.minutes:
+        words = f"{stage.minutes} min a coat, typed by hand"
+        return Hours((stage.minutes,) * coats, set_up=0, sittings=coats, words=words)
+    return stage_minutes(stage.sort, panel_size(stage.panel), coats=coats)
+
+
+def minutes_left(stage: Stage, *, now: datetime) -> list[int]:
+    """Return the hands-on minutes left of each coat still to finish, in order.
+
+    What was already worked on the coat in hand is taken off, down to a quarter of an hour.
+    """
+    left = list(reckon(stage).per_coat[stage.coats_done :])
+    if left:
+        ends = stage.coat_ends
+        worked = sum(
+            sitting.minutes_until(now)
+            for sitting in stage.sittings.all()
+            if not sitting.finishes_coat and (not ends or sitting.start >= ends[-1])
+        )
+        left[0] = max(LEAST_LEFT, left[0] - worked) if worked else left[0]
+    return left

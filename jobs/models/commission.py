@@ -1,0 +1,77 @@
+from django.db import models
+
+from jobs.models.client import Client
+from studio.models import Record, Studio
+
+
+class Commission(Record):
+    """What was asked for, by whom, until when, and how far it has come."""
+
+    MOVES_PROGRAMME = True
+
+    class State(models.TextChoices):
+        ENQUIRY = "enquiry", "enquiry"
+        ESTIMATED = "estimated", "estimated"
+        ACCEPTED = "accepted", "accepted"
+        UNDER_WAY = "under-way", "under way"
+        DRYING_OUT = "drying-out", "drying out"
+        DELIVERED = "delivered", "delivered"
+        DECLINED = "declined", "declined"
+
+    IN_HAND = (State.ACCEPTED, State.UNDER_WAY, State.DRYING_OUT)
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="commissions")
+    number = models.PositiveIntegerField()
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="commissions")
+    title = models.CharField(max_length=120)
+    brief = models.TextField(blank=True)
+    wanted = models.DateField(null=True, blank=True)
+    state = models.CharField(max_length=12, choices=State, default=State.ENQUIRY)
+    accepted_at = models.DateTimeField(null=True, blank=True)
+    delivered_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-number"]
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "number"], name="commission_number"),
+            models.CheckConstraint(
+                condition=models.Q(
+                    state__in=[
+                        "enquiry", "estimated", "accepted", "under-way", "drying-out",
+                        "delivered", "declined",
+                    ]
+                ),
+                name="commission_state_known",
+            ),
+        ]  # fmt: skip
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.title}"
+
+    @property
+    def in_hand(self) -> bool:
+        """Return whether the work is agreed and not yet handed over."""
+        return self.state in self.IN_HAND
+
+    def why_kept(self) -> str:
+        if self.estimates.exists():
+            return "An estimate was issued for it, and what was sent to a client is kept."
+        return self.why_work_kept(panel__surface__piece__commission=self)
+
+    @staticmethod
+    def why_work_kept(**which) -> str:
+        """Return why something may not be removed where work was logged on its stages."""
+        from jobs.models.stage import Stage  # circular import
+
+        stage = (
+            Stage.objects.filter(**which)
+            .filter(models.Q(sittings__isnull=False) | models.Q(touch_tests__isnull=False))
+            .select_related("panel")
+            .first()
+        )
+        if stage:
+            return (
+                f"Work is logged on ‘{stage.panel.name}’ ({stage.name.lower()}). "
+                "Remove those sittings and touch tests first if they were logged by mistake."
+            )
+        return ""

@@ -1,0 +1,32 @@
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from jobs.labour.stages import StageKind, stage_kind
+
+MOST_COATS = 12
+
+
+class StepFields(models.Model):
+    """What a stage says, on a method sheet and on a panel alike.
+
+    `kind`, `binder` and `gate` are keys of the engines' tables. `minutes` is hands-on time for
+    one coat typed by hand, or NULL where the labour engine reckons it.
+    """
+
+    position = models.PositiveSmallIntegerField(default=0)
+    kind = models.CharField(max_length=40)
+    name = models.CharField(max_length=80)
+    binder = models.CharField(max_length=40, default="none")
+    coats = models.PositiveSmallIntegerField(
+        default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_COATS)]
+    )
+    gate = models.CharField(max_length=20, default="none")
+    minutes = models.PositiveIntegerField(null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def sort(self) -> StageKind:
+        """Return the kind of work this is, from the labour engine's table."""
+        return stage_kind(self.kind)

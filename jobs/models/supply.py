@@ -1,0 +1,37 @@
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from studio.models import Record, Studio
+
+
+class Supply(Record):
+    """What the studio buys for one binder: how far it goes, and what a pack costs."""
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="supplies")
+    binder = models.CharField(max_length=40)
+    name = models.CharField(max_length=80)
+    spread_rate = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        validators=[MinValueValidator(Decimal("0.5")), MaxValueValidator(Decimal(50))],
+    )
+    waste = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(15),
+        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))],
+    )
+    pack_ml = models.PositiveIntegerField(validators=[MinValueValidator(1)])
+    pack_price = models.BigIntegerField(validators=[MinValueValidator(0)])
+
+    class Meta:
+        ordering = ["pk"]
+        verbose_name_plural = "supplies"
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "binder"], name="one_supply_a_binder"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,31 @@
+from django.conf import settings
+from django.db import models
+
+from studio.models import Record
+
+
+class TouchTest(Record):
+    """A finger on the paint at a moment. `coat` is the coat of the stage it was held to."""
+
+    STUDIO_PATH = "stage__panel__surface__piece__commission__studio"
+    MOVES_PROGRAMME = True
+
+    class Result(models.TextChoices):
+        WET = "wet", "wet"
+        TACKY = "tacky", "tacky"
+        DRY = "touch-dry", "touch-dry"
+
+    stage = models.ForeignKey("jobs.Stage", on_delete=models.CASCADE, related_name="touch_tests")
+    coat = models.PositiveSmallIntegerField()
+    at = models.DateTimeField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="touch_tests"
+    )
+    result = models.CharField(max_length=10, choices=Result)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"touch test on {self.stage.name.lower()}"

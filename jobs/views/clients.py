@@ -1,0 +1,40 @@
+"""Who asks for work."""
+
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from jobs.forms import ClientForm
+from jobs.models import Client
+from studio.access import own
+from studio.pages import record_page, remove_page
+
+
+@require_GET
+def clients(request: HttpRequest) -> HttpResponse:
+    rows = Client.objects.of(request.studio).annotate(asked=Count("commissions"))
+    return render(request, "jobs/clients.html", {"clients": rows})
+
+
+@require_http_methods(["GET", "POST"])
+def client_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    record = own(request, Client, pk=pk) if pk else Client(studio=request.studio)
+    commissions = record.commissions.all() if pk else []
+    return record_page(
+        request,
+        ClientForm,
+        record,
+        title=record.name if pk else "A new client",
+        back=reverse("clients"),
+        template="jobs/client.html",
+        context={"client": record, "commissions": commissions},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def client_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Client, pk=pk)
+    back = reverse("client-edit", args=[pk])
+    return remove_page(request, record, back=back, go=reverse("clients"))

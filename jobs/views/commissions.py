@@ -1,0 +1,115 @@
+"""Commissions: the list by state, and one commission's page."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from jobs.domain.commissions import (
+    decline_commission,
+    hand_over,
+    open_commission,
+    reopen_commission,
+)
+from jobs.forms import CommissionForm
+from jobs.models import Client, Commission, Piece
+from jobs.pictures import elevation_of
+from studio.access import own
+from studio.pages import record_page, remove_page
+from studio.refusal import Refused
+
+
+@require_GET
+def commissions(request: HttpRequest) -> HttpResponse:
+    rows = list(Commission.objects.of(request.studio).select_related("client"))
+    states = Commission.State
+    groups = [
+        ("Asked and priced", [row for row in rows if row.state in ("enquiry", "estimated")]),
+        ("In hand", [row for row in rows if row.in_hand]),
+        (
+            "Closed",
+            [row for row in rows if row.state in (states.DELIVERED, states.DECLINED)],
+        ),
+    ]
+    return render(request, "jobs/commissions.html", {"groups": groups, "any": bool(rows)})
+
+
+@require_GET
+def commission(request: HttpRequest, number: int) -> HttpResponse:
+    record = own(request, Commission, number=number)
+    pieces = Piece.objects.of(request.studio).filter(commission=record)
+    pieces = list(
+        pieces.prefetch_related("surfaces__panels__stages__sittings", "surfaces__panels__photos")
+    )
+    page = {
+        "commission": record,
+        "pieces": [(piece, elevation_of(piece)) for piece in pieces],
+    }
+    return render(request, "jobs/commission.html", page)
+
+
+@require_http_methods(["GET", "POST"])
+def commission_edit(request: HttpRequest, number: int | None = None) -> HttpResponse:
+    if number:
+        record = own(request, Commission, number=number)
+        back = reverse("commission", args=[number])
+    else:
+        record = Commission(studio=request.studio)
+        asked = request.GET.get("client", "")
+        if asked.isdecimal():
+            record.client = own(request, Client, pk=int(asked))
+        back = reverse("commissions")
+    if not number and not request.studio.clients.exists():
+        messages.info(request, "First write down who asks: the client.")
+        return redirect("client-new")
+    return record_page(
+        request,
+        CommissionForm,
+        record,
+        title="A new enquiry" if not number else "The commission",
+        back=back,
+        go=lambda kept: reverse("commission", args=[kept.number]),
+        keep=open_commission,
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def commission_remove(request: HttpRequest, number: int) -> HttpResponse:
+    record = own(request, Commission, number=number)
+    return remove_page(
+        request,
+        record,
+        back=reverse("commission", args=[number]),
+        go=reverse("commissions"),
+        loses="its pieces, surfaces, panels and their methods",
+    )
+
+
+def _do(request: HttpRequest, number: int, verb: Callable, done: str, **more) -> HttpResponse:
+    record = own(request, Commission, number=number)
+    try:
+        verb(record, **more)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(request, done)
+    return redirect("commission", number)
+
+
+@require_POST
+def commission_decline(request: HttpRequest, number: int) -> HttpResponse:
+    return _do(request, number, decline_commission, "It is put aside as declined.")
+
+
+@require_POST
+def commission_reopen(request: HttpRequest, number: int) -> HttpResponse:
+    return _do(request, number, reopen_commission, "It is taken up again.")
+
+
+@require_POST
+def commission_hand_over(request: HttpRequest, number: int) -> HttpResponse:
+    return _do(request, number, hand_over, "It is handed over. Well done.", at=timezone.now())

@@ -1,0 +1,95 @@
+"""Method sheets of the studio."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from jobs.domain.methods import add_shipped_sheets, keep_step, method_findings
+from jobs.forms import SheetForm, StepForm
+from jobs.models import MethodSheet, SheetStage
+from jobs.views.steps import move
+from studio.access import own
+from studio.pages import record_page, remove_page
+
+
+@require_GET
+def sheets(request: HttpRequest) -> HttpResponse:
+    rows = MethodSheet.objects.of(request.studio).prefetch_related("stages")
+    return render(request, "jobs/sheets.html", {"sheets": rows})
+
+
+@require_POST
+def sheets_restore(request: HttpRequest) -> HttpResponse:
+    made = add_shipped_sheets(request.studio)
+    names = ", ".join(f"‘{sheet.name}’" for sheet in made)
+    messages.success(request, f"Added: {names}." if made else "You have all of them already.")
+    return redirect("sheets")
+
+
+@require_GET
+def sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, MethodSheet, pk=pk)
+    steps = list(record.stages.all())
+    page = {"sheet": record, "steps": steps, "findings": method_findings(steps, studio=request.studio)}
+    return render(request, "jobs/sheet.html", page)
+
+
+@require_http_methods(["GET", "POST"])
+def sheet_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    record = own(request, MethodSheet, pk=pk) if pk else MethodSheet(studio=request.studio)
+    return record_page(
+        request,
+        SheetForm,
+        record,
+        title="A method sheet",
+        back=reverse("sheet", args=[pk]) if pk else reverse("sheets"),
+        go=lambda kept: reverse("sheet", args=[kept.pk]),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def sheet_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, MethodSheet, pk=pk)
+    return remove_page(
+        request,
+        record,
+        back=reverse("sheet", args=[pk]),
+        go=reverse("sheets"),
+        loses="its stages (panels keep the copies they were given)",
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def step_edit(
+    request: HttpRequest, pk: int | None = None, sheet: int | None = None
+) -> HttpResponse:
+    if pk:
+        record = own(request, SheetStage, pk=pk)
+    else:
+        record = SheetStage(sheet=own(request, MethodSheet, pk=sheet))
+    return record_page(
+        request,
+        StepForm,
+        record,
+        title=record.name if pk else "A stage",
+        back=reverse("sheet", args=[record.sheet_id]),
+        keep=keep_step,
+        template="jobs/step.html",
+        context={"remove": reverse("step-remove", args=[pk]) if pk else ""},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def step_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, SheetStage, pk=pk)
+    back = reverse("sheet", args=[record.sheet_id])
+    return remove_page(request, record, back=back, go=back)
+
+
+@require_POST
+def step_move(request: HttpRequest, pk: int, way: str) -> HttpResponse:
+    record = own(request, SheetStage, pk=pk)
+    move(request, record, way)
+    return redirect("sheet", record.sheet_id)

@@ -1,0 +1,56 @@
+"""Photographs of a panel."""
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from jobs.domain.photos import add_photo, remove_photo
+from jobs.forms import PhotoForm
+from jobs.models import Panel, Photo
+from studio.access import own
+from studio.pages import form_page
+
+
+@require_http_methods(["GET", "POST"])
+def photo_new(request: HttpRequest, panel: int) -> HttpResponse:
+    record = own(request, Panel, pk=panel)
+    back = reverse("panel", args=[panel]) + "#photos"
+
+    def make_form(**data) -> PhotoForm:
+        return PhotoForm(request.studio, **data)
+
+    def save(form: PhotoForm) -> str:
+        add_photo(
+            record,
+            upload=form.cleaned_data["image"],
+            caption=form.cleaned_data["caption"],
+            at=timezone.now(),
+        )
+        return back
+
+    title = f"A photograph of {record.name}"
+    return form_page(request, make_form, save, title=title, back=back)
+
+
+@require_GET
+def photo(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Photo, pk=pk)
+    try:
+        file = record.image.open("rb")
+    except FileNotFoundError as error:
+        raise Http404 from error
+    return FileResponse(file, content_type="image/jpeg")
+
+
+@require_http_methods(["GET", "POST"])
+def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Photo, pk=pk)
+    back = reverse("panel", args=[record.panel_id]) + "#photos"
+    if request.method == "POST":
+        remove_photo(record)
+        messages.success(request, "The photograph is removed.")
+        return redirect(back)
+    return render(request, "remove.html", {"record": record, "back": back})

@@ -1,0 +1,22 @@
+"""What the studio buys, and what it costs."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from jobs.forms import SupplyForm
+from jobs.models import Supply
+from studio.access import own
+from studio.pages import record_page
+
+
+@require_GET
+def supplies(request: HttpRequest) -> HttpResponse:
+    return render(request, "jobs/supplies.html", {"supplies": Supply.objects.of(request.studio)})
+
+
+@require_http_methods(["GET", "POST"])
+def supply_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Supply, pk=pk)
+    return record_page(request, SupplyForm, record, title=record.name, back=reverse("supplies"))

@@ -1,0 +1,4 @@
+from quotes.models.estimate import Estimate, EstimateLine
+from quotes.models.override import LineOverride
+
+__all__ = ["Estimate", "EstimateLine", "LineOverride"]

@@ -1,0 +1,111 @@
+"""Form fields in the painter's measures. Each is bound to a studio by StudioForm."""
+
+from datetime import date, datetime, time
+
+from django import forms
+
+from studio import formats, units
+from studio.models import Studio
+
+TEN_METRES = 100_000
+
+
+class StudioField(forms.CharField):
+    """A field that reads and writes in the studio's unit, currency or locale."""
+
+    studio: Studio
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(**kwargs)
+        self.widget.attrs.setdefault("inputmode", "decimal")
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+
+class LengthField(StudioField):
+    """A length: an int of tenths of a millimetre, from `least` to ten metres."""
+
+    def __init__(self, *, least: int = 1, **kwargs) -> None:
+        self.least = least
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value):
+        if isinstance(value, int):
+            return units.type_length(value, unit=self.studio.unit, locale=self.studio.locale)
+        return value
+
+    def clean(self, value) -> int | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        how = "46,5" if self.studio.locale.startswith(("de", "fr", "nl", "it", "es")) else "46.5"
+        if self.studio.unit == "in":
+            how = "18 1/2"
+        try:
+            tenths = units.parse_length(text, unit=self.studio.unit, locale=self.studio.locale)
+        except ValueError as error:
+            raise forms.ValidationError(
+                f"‘{text}’ is not a length. Type it like {how} (in {self.studio.get_unit_display()})."
+            ) from error
+        if tenths < self.least:
+            zero = "be less than nothing" if self.least == 0 else "be zero or less"
+            raise forms.ValidationError(f"A length here cannot {zero}.")
+        if tenths > TEN_METRES:
+            raise forms.ValidationError(
+                "That is more than ten metres. Check the number and its unit."
+            )
+        return tenths
+
+
+class MoneyField(StudioField):
+    """An amount: an int of minor units of the studio's currency, never negative."""
+
+    def prepare_value(self, value):
+        return formats.type_money(value, self.studio) if isinstance(value, int) else value
+
+    def clean(self, value) -> int | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            minor = formats.parse_money(text, self.studio)
+        except ValueError as error:
+            raise forms.ValidationError(
+                f"‘{text}’ is not an amount. Type it like {formats.type_money(123450, self.studio)}."
+            ) from error
+        if minor < 0:
+            raise forms.ValidationError("An amount cannot be negative.")
+        if minor > 10**11:
+            raise forms.ValidationError("That is more than any commission costs. Check it.")
+        return minor
+
+
+class DayInput(forms.DateInput):
+    input_type = "date"
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(format="%Y-%m-%d", **kwargs)
+
+
+class ClockInput(forms.TimeInput):
+    input_type = "time"
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(format="%H:%M", **kwargs)
+
+
+class MomentInput(forms.DateTimeInput):
+    input_type = "datetime-local"
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
+
+
+def day_field(**kwargs) -> forms.DateField:
+    return forms.DateField(
+        widget=DayInput(), error_messages={"invalid": "Type a day like 2027-03-14."}, **kwargs
+    )
+
+
+def far_from_life(value: date | datetime | time) -> bool:
+    """Return whether a date is a slip of the pen: before 1900 or after 2200."""
+    return not isinstance(value, time) and not 1900 <= value.year <= 2200

@@ -1,0 +1,90 @@
+"""Money, time and dates as the studio reads them: its locale, currency and time zone."""
+
+from datetime import date, datetime, time, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+
+from babel.dates import format_date, format_skeleton, format_time
+from babel.numbers import (
+    NumberFormatError,
+    format_currency,
+    format_decimal,
+    get_currency_precision,
+    parse_decimal,
+)
+
+from studio.models import Studio
+
+
+def to_minor(amount: Decimal, currency: str) -> int:
+    """Return whole minor units, rounded half up (ISO 4217 digits by Babel's table)."""
+    scale = Decimal(10) ** get_currency_precision(currency)
+    return int((amount * scale).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+def to_major(minor: int, currency: str) -> Decimal:
+    """Return minor units as an exact Decimal amount with the currency's digits."""
+    return Decimal(minor).scaleb(-get_currency_precision(currency))
+
+
+def show_money(minor: int, studio: Studio) -> str:
+    return format_currency(
+        to_major(minor, studio.currency), studio.currency, locale=studio.locale
+    )
+
+
+def parse_money(text: str, studio: Studio) -> int:
+    """Return minor units for an amount typed in the studio's locale. Raises ValueError."""
+    try:
+        return to_minor(parse_decimal(text.strip(), locale=studio.locale), studio.currency)
+    except NumberFormatError as error:
+        raise ValueError(text) from error
+
+
+def type_money(minor: int, studio: Studio) -> str:
+    """Return an amount for a form field, without the currency sign."""
+    digits = "0" * get_currency_precision(studio.currency)
+    pattern = f"0.{digits}" if digits else "0"
+    return format_decimal(to_major(minor, studio.currency), pattern, locale=studio.locale)
+
+
+def show_number(number: Decimal | int | float, studio: Studio) -> str:
+    return format_decimal(number, "#,##0.###", locale=studio.locale)
+
+
+def show_minutes(minutes: int) -> str:
+    """Return a stretch of work: '2 h 30', '45 min'."""
+    hours, rest = divmod(int(minutes), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02d}" if rest else f"{hours} h"
+
+
+def local(instant: datetime, studio: Studio) -> datetime:
+    return instant.astimezone(studio.zone)
+
+
+def show_day(day: date | datetime, studio: Studio) -> str:
+    """Return 'Thu 26 Nov' in the studio's locale."""
+    if isinstance(day, datetime):
+        day = local(day, studio).date()
+    return format_skeleton("MMMEd", day, locale=studio.locale)
+
+
+def show_date(day: date | datetime, studio: Studio) -> str:
+    """Return '26 November 2026' in the studio's locale."""
+    if isinstance(day, datetime):
+        day = local(day, studio).date()
+    return format_date(day, "long", locale=studio.locale)
+
+
+def show_time(instant: datetime | time, studio: Studio) -> str:
+    if isinstance(instant, datetime):
+        instant = local(instant, studio).time()
+    return format_time(instant, "short", locale=studio.locale)
+
+
+def show_when(instant: datetime, studio: Studio, *, now: datetime) -> str:
+    """Return 'today 13:00', 'tomorrow 09:00' or 'Thu 26 Nov 10:00'."""
+    there, here = local(instant, studio).date(), local(now, studio).date()
+    days = {here: "today", here + timedelta(days=1): "tomorrow"}
+    return f"{days.get(there) or show_day(instant, studio)} {show_time(instant, studio)}"

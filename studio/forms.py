@@ -1,0 +1,247 @@
+"""Forms of the business, and the base that every record's form stands on."""
+
+from copy import copy
+from zoneinfo import available_timezones
+
+from babel import Locale, UnknownLocaleError
+from babel.numbers import list_currencies
+from django import forms
+from django.contrib.auth import password_validation
+from django.core.exceptions import ValidationError
+
+from studio.fields import ClockInput, MoneyField, StudioField, day_field
+from studio.models import DayOff, Person, Studio, WorkingWindow
+
+LOCALES = [
+    ("en_GB", "English (United Kingdom)"), ("en_IE", "English (Ireland)"),
+    ("en_US", "English (United States)"), ("en_CA", "English (Canada)"),
+    ("en_AU", "English (Australia)"), ("de_DE", "German (Germany)"),
+    ("de_AT", "German (Austria)"), ("de_CH", "German (Switzerland)"),
+    ("fr_FR", "French (France)"), ("fr_CA", "French (Canada)"), ("nl_NL", "Dutch"),
+    ("it_IT", "Italian"), ("es_ES", "Spanish"), ("pt_PT", "Portuguese"), ("pl_PL", "Polish"),
+    ("cs_CZ", "Czech"), ("sv_SE", "Swedish"), ("nb_NO", "Norwegian"), ("da_DK", "Danish"),
+    ("fi_FI", "Finnish"), ("ja_JP", "Japanese"),
+]  # fmt: skip
+
+
+class StudioFormMixin:
+    """Binds the fields of a form to a studio."""
+
+    def bind_studio(self, studio: Studio) -> None:
+        self.studio = studio
+        for field in self.fields.values():
+            if isinstance(field, StudioField):
+                field.studio = studio
+
+
+class StudioForm(StudioFormMixin, forms.Form):
+    """A form that is no record."""
+
+    def __init__(self, studio: Studio, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.bind_studio(studio)
+
+
+class RecordForm(StudioFormMixin, forms.ModelForm):
+    """A form of a record; it carries the version it was drawn from."""
+
+    seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, studio: Studio, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.bind_studio(studio)
+        if self.instance.pk:
+            self.fields["seen_version"].initial = self.instance.version
+
+    @property
+    def seen(self) -> int | None:
+        """Return the version the painter saw, or None for a new record."""
+        return self.cleaned_data.get("seen_version") if self.instance.pk else None
+
+
+class StudioSettingsForm(RecordForm):
+    hourly_cost = MoneyField(
+        help_text="What one hour at the bench must earn: your wage, overheads and unpaid hours."
+    )
+    currency = forms.ChoiceField(choices=[])
+    locale = forms.ChoiceField(label="Numbers and dates as in", choices=LOCALES)
+    time_zone = forms.ChoiceField(choices=[])
+
+    class Meta:
+        model = Studio
+        fields = [
+            "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone",
+            "hourly_cost", "tax_name", "tax_rate", "contingency", "deposit", "valid_days",
+            "terms", "room_temperature", "room_humidity",
+        ]  # fmt: skip
+        labels = {
+            "unit": "Measure in",
+            "tax_name": "Tax is called",
+            "tax_rate": "Tax rate, %",
+            "contingency": "Contingency, %",
+            "deposit": "Deposit, % of the total",
+            "valid_days": "An estimate is valid for, days",
+            "terms": "Terms printed on the estimate",
+            "room_temperature": "Room temperature, °C",
+            "room_humidity": "Room humidity, %",
+        }
+        help_texts = {
+            "tax_rate": "Leave empty if you charge no tax.",
+            "contingency": "Added to every estimate for what cannot be foreseen.",
+            "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
+        }
+        widgets = {
+            "address": forms.Textarea(attrs={"rows": 3}),
+            "terms": forms.Textarea(attrs={"rows": 5}),
+        }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["time_zone"].choices = [(z, z) for z in sorted(available_timezones())]
+        self.fields["currency"].choices = currency_choices(self.studio.locale)
+        if self.is_bound:
+            # The amount beside a newly chosen currency is meant in that currency and locale.
+            self.bind_studio(self.as_chosen())
+
+    def as_chosen(self) -> Studio:
+        """Return the studio with the currency and locale of this very form, where they exist."""
+        chosen = copy(self.studio)
+        if self.data.get("currency") in COMMON_CURRENCIES:
+            chosen.currency = self.data["currency"]
+        if self.data.get("locale") in dict(LOCALES):
+            chosen.locale = self.data["locale"]
+        return chosen
+
+    def clean_currency(self) -> str:
+        value = self.cleaned_data["currency"]
+        if self.instance.pk and value != self.initial["currency"]:
+            if self.instance.commissions.exists():
+                raise ValidationError(
+                    "There are commissions priced in "
+                    f"{self.initial['currency']}; their prices would change their meaning."
+                )
+        return value
+
+    def clean_room_temperature(self) -> int:
+        value = self.cleaned_data["room_temperature"]
+        if not -5 <= value <= 45:
+            raise ValidationError("Type the temperature of the room in °C, between -5 and 45.")
+        return value
+
+    def clean_room_humidity(self) -> int:
+        value = self.cleaned_data["room_humidity"]
+        if value > 100:
+            raise ValidationError("Humidity is a percentage, 0 to 100.")
+        return value
+
+    def clean_valid_days(self) -> int:
+        value = self.cleaned_data["valid_days"]
+        if not 1 <= value <= 365:
+            raise ValidationError("An estimate is valid for 1 to 365 days.")
+        return value
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("tax_rate") and not data.get("tax_name"):
+            self.add_error("tax_name", "Say what the tax is called: it is printed on the estimate.")
+        return data
+
+
+def currency_choices(locale: str) -> list[tuple[str, str]]:
+    """Return currencies in use by code and name, in the studio's language where it is known."""
+    try:
+        names = Locale.parse(locale).currencies
+    except (UnknownLocaleError, ValueError):
+        names = {}
+    codes = sorted(code for code in list_currencies() if code in COMMON_CURRENCIES)
+    return [(code, f"{code} {names.get(code, '')}".strip()) for code in codes]
+
+
+COMMON_CURRENCIES = frozenset(
+    "AUD BGN BRL CAD CHF CLP CNY CZK DKK EUR GBP HKD HUF IDR ILS INR ISK JPY KRW KWD MXN NOK "
+    "NZD PHP PLN RON RSD SEK SGD THB TND TRY TWD UAH USD ZAR".split()
+)
+
+
+class BeginForm(StudioSettingsForm):
+    """The first page: who you are and how you count. The rest has usual values to change later."""
+
+    person_name = forms.CharField(label="Your name", max_length=80)
+    person_email = forms.EmailField(label="Your email, to sign in")
+    password = forms.CharField(
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        strip=False,
+        help_text="At least 12 characters; a short sentence is easy to remember.",
+    )
+
+    class Meta(StudioSettingsForm.Meta):
+        fields = ["name", "currency", "unit", "locale", "time_zone", "hourly_cost"]
+
+    field_order = ["name", "person_name", "person_email", "password"]
+
+    def clean_password(self) -> str:
+        password_validation.validate_password(self.cleaned_data["password"])
+        return self.cleaned_data["password"]
+
+
+class WorkingWindowForm(RecordForm):
+    class Meta:
+        model = WorkingWindow
+        fields = ["weekday", "start", "end"]
+        widgets = {"start": ClockInput(), "end": ClockInput()}
+        labels = {"start": "From", "end": "To"}
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("start") and data.get("end") and data["end"] <= data["start"]:
+            self.add_error("end", "The hours must end after they start.")
+        return data
+
+
+class DayOffForm(RecordForm):
+    first = day_field(label="First day off")
+    last = day_field(label="Last day off")
+
+    class Meta:
+        model = DayOff
+        fields = ["first", "last", "reason"]
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("first") and data.get("last") and data["last"] < data["first"]:
+            self.add_error("last", "The last day off comes before the first.")
+        return data
+
+
+class PersonForm(StudioFormMixin, forms.ModelForm):
+    """Someone of the studio; the password is asked for a new person only."""
+
+    password = forms.CharField(
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), strip=False
+    )
+
+    class Meta:
+        model = Person
+        fields = ["name", "email", "paints", "is_active"]
+        labels = {"paints": "Paints: the programme plans her hours", "is_active": "May sign in"}
+        error_messages = {"email": {"unique": "Someone already signs in with this email."}}
+
+    def __init__(self, studio: Studio, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.bind_studio(studio)
+        if self.instance.pk:
+            self.fields["password"].required = False
+            self.fields["password"].label = "New password (leave empty to keep the old one)"
+
+    def clean_email(self) -> str:
+        email = self.cleaned_data["email"]
+        same = Person.objects.filter(email__iexact=email).exclude(pk=self.instance.pk)
+        if same.exists():
+            raise ValidationError("Someone already signs in with this email.")
+        return email
+
+    def clean_password(self) -> str:
+        typed = self.cleaned_data["password"]
+        if typed:
+            password_validation.validate_password(typed, self.instance)
+        return typed

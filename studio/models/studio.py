@@ -1,0 +1,76 @@
+from decimal import Decimal
+from secrets import token_urlsafe
+from zoneinfo import ZoneInfo
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from studio.models.record import Record
+
+PERCENT = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))]
+USUAL_TERMS = (
+    "The deposit is due before work begins; the balance is due at hand-over.\n"
+    "Changes to the agreed design or colours after work has begun are priced separately "
+    "and agreed before they are made.\n"
+    "Drying times depend on weather and paint; the dates are our honest expectation."
+)
+
+
+def new_secret() -> str:
+    """Return a link secret that cannot be guessed."""
+    return token_urlsafe(32)
+
+
+class Studio(Record):
+    """The business: where it is, how it counts, when it works and what an hour costs."""
+
+    STUDIO_PATH = "pk"
+    MOVES_PROGRAMME = True
+
+    class Unit(models.TextChoices):
+        CENTIMETRE = "cm", "centimetres"
+        INCH = "in", "inches"
+
+    name = models.CharField(max_length=120)
+    slug = models.SlugField(max_length=60, unique=True)
+    address = models.TextField(blank=True)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    currency = models.CharField(max_length=3, default="EUR")
+    unit = models.CharField(max_length=2, choices=Unit, default=Unit.CENTIMETRE)
+    time_zone = models.CharField(max_length=60, default="Europe/London")
+    locale = models.CharField(max_length=20, default="en_GB")
+    tax_name = models.CharField(max_length=30, blank=True)
+    tax_rate = models.DecimalField(
+        max_digits=6, decimal_places=3, null=True, blank=True, validators=PERCENT
+    )
+    hourly_cost = models.BigIntegerField(default=3500, validators=[MinValueValidator(0)])
+    contingency = models.DecimalField(
+        max_digits=5, decimal_places=2, default=Decimal(10), validators=PERCENT
+    )
+    deposit = models.DecimalField(
+        max_digits=5, decimal_places=2, default=Decimal(40), validators=PERCENT
+    )
+    valid_days = models.PositiveSmallIntegerField(default=30)
+    terms = models.TextField(blank=True, default=USUAL_TERMS)
+    room_temperature = models.SmallIntegerField(default=19)
+    room_humidity = models.PositiveSmallIntegerField(default=55)
+    feed_secret = models.CharField(max_length=64, unique=True, default=new_secret)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(hourly_cost__gte=0), name="studio_hourly_cost_not_negative"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def owner(self) -> "Studio":
+        return self
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.time_zone)

@@ -1,0 +1,53 @@
+"""Filters that show stored values in the studio's way: {{ amount|money:studio }}."""
+
+from datetime import date, datetime, time
+
+from django import template
+from django.utils import timezone
+
+from studio import formats, units
+from studio.models import Studio
+
+register = template.Library()
+
+
+@register.filter
+def money(minor: int | None, studio: Studio) -> str:
+    return "" if minor is None else formats.show_money(minor, studio)
+
+
+@register.filter
+def measure(tenths: int | None, studio: Studio) -> str:
+    if tenths is None:
+        return ""
+    return units.show_length(tenths, unit=studio.unit, locale=studio.locale)
+
+
+@register.filter
+def number(value, studio: Studio) -> str:
+    return "" if value is None else formats.show_number(value, studio)
+
+
+@register.filter
+def minutes(value: int | None) -> str:
+    return "" if value is None else formats.show_minutes(value)
+
+
+@register.filter
+def day(value: date | datetime | None, studio: Studio) -> str:
+    return "" if value is None else formats.show_day(value, studio)
+
+
+@register.filter
+def longday(value: date | datetime | None, studio: Studio) -> str:
+    return "" if value is None else formats.show_date(value, studio)
+
+
+@register.filter
+def clock(value: datetime | time | None, studio: Studio) -> str:
+    return "" if value is None else formats.show_time(value, studio)
+
+
+@register.filter
+def when(value: datetime | None, studio: Studio) -> str:
+    return "" if value is None else formats.show_when(value, studio, now=timezone.now())

@@ -1,0 +1,62 @@
+"""Lengths as she says them: typed in centimetres or inches, kept in tenths of a millimetre."""
+
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+from babel.numbers import NumberFormatError, format_decimal, parse_decimal
+
+TENTHS_PER_CM = 100
+TENTHS_PER_INCH = 254
+SIXTEENTH = 16
+
+
+def parse_length(text: str, *, unit: str, locale: str) -> int:
+    """Return tenths of a millimetre for a length typed in `unit` ("cm" or "in").
+
+    Inches may carry a fraction: 36 1/2. A trailing unit (cm, mm, in, ") is honoured, so a
+    measure read off another rule can be typed as it stands. Raises ValueError when unreadable.
+    """
+    bare = text.strip().lower().replace("”", '"')
+    per_unit = TENTHS_PER_CM if unit == "cm" else TENTHS_PER_INCH
+    for ending, factor in (("cm", 100), ("mm", 10), ("in", 254), ('"', 254)):
+        if bare.endswith(ending):
+            bare, per_unit = bare.removesuffix(ending).strip(), factor
+            break
+    return int((_number(bare, locale) * per_unit).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+def _number(text: str, locale: str) -> Decimal:
+    whole, _, part = text.rpartition(" ")
+    if "/" in part:
+        try:
+            fraction = Fraction(part) + (int(whole) if whole else 0)
+        except (ValueError, ZeroDivisionError) as error:
+            raise ValueError(text) from error
+        return Decimal(fraction.numerator) / Decimal(fraction.denominator)
+    try:
+        return parse_decimal(text, locale=locale)
+    except NumberFormatError as error:
+        raise ValueError(text) from error
+
+
+def show_length(tenths: int, *, unit: str, locale: str, with_unit: bool = True) -> str:
+    """Return a length in the studio's unit: centimetres to the millimetre, inches to 1/16."""
+    if unit == "cm":
+        number = format_decimal(Decimal(tenths) / TENTHS_PER_CM, "#,##0.##", locale=locale)
+        return f"{number} cm" if with_unit else number
+    sixteenths = round(Fraction(tenths * SIXTEENTH, TENTHS_PER_INCH))
+    whole, rest = divmod(sixteenths, SIXTEENTH)
+    part = Fraction(rest, SIXTEENTH)
+    words = " ".join(filter(None, [str(whole) if whole or not rest else "", str(part or "")]))
+    return f"{words} in" if with_unit else words
+
+
+def type_length(tenths: int, *, unit: str, locale: str) -> str:
+    """Return a length for a form field so that saving it unread changes nothing.
+
+    Inches that are no exact sixteenth come back in millimetres, not rounded.
+    """
+    shown = show_length(tenths, unit=unit, locale=locale, with_unit=False)
+    if parse_length(shown, unit=unit, locale=locale) == tenths:
+        return shown
+    return f"{format_decimal(Decimal(tenths) / 10, '0.#', locale=locale)} mm"

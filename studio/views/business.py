@@ -1,0 +1,91 @@
+"""The studio's own page: how it counts, when it works, who belongs to it."""
+
+from datetime import time
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from studio.access import own
+from studio.domain.people import keep_person, renew_feed_link
+from studio.forms import DayOffForm, PersonForm, StudioSettingsForm, WorkingWindowForm
+from studio.models import DayOff, Person, WorkingWindow
+from studio.pages import form_page, record_page, remove_page
+
+
+@require_GET
+def business(request: HttpRequest) -> HttpResponse:
+    studio = request.studio
+    page = {
+        "windows": studio.windows.all(),
+        "days_off": studio.days_off.all(),
+        "people": studio.people.all(),
+        "feed_url": request.build_absolute_uri(reverse("feed", args=[studio.feed_secret])),
+    }
+    return render(request, "studio/business.html", page)
+
+
+@require_http_methods(["GET", "POST"])
+def business_edit(request: HttpRequest) -> HttpResponse:
+    return record_page(
+        request,
+        StudioSettingsForm,
+        request.studio,
+        title="Your studio",
+        back=reverse("business"),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def window_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    if pk:
+        record = own(request, WorkingWindow, pk=pk)
+    else:
+        record = WorkingWindow(studio=request.studio, weekday=0, start=time(9), end=time(13))
+    return record_page(
+        request, WorkingWindowForm, record, title="Working hours", back=reverse("business")
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def window_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record, back = own(request, WorkingWindow, pk=pk), reverse("business")
+    return remove_page(request, record, back=back, go=back)
+
+
+@require_http_methods(["GET", "POST"])
+def day_off_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    record = own(request, DayOff, pk=pk) if pk else DayOff(studio=request.studio)
+    return record_page(request, DayOffForm, record, title="Days off", back=reverse("business"))
+
+
+@require_http_methods(["GET", "POST"])
+def day_off_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record, back = own(request, DayOff, pk=pk), reverse("business")
+    return remove_page(request, record, back=back, go=back)
+
+
+@require_http_methods(["GET", "POST"])
+def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    person = own(request, Person, pk=pk) if pk else Person(studio=request.studio)
+    back = reverse("business")
+
+    def save(form: PersonForm) -> str:
+        keep_person(
+            form.save(commit=False), password=form.cleaned_data["password"], by=request.user
+        )
+        return back
+
+    def make_form(**data) -> PersonForm:
+        return PersonForm(request.studio, instance=person, **data)
+
+    return form_page(request, make_form, save, title="Someone of the studio", back=back)
+
+
+@require_POST
+def feed_renew(request: HttpRequest) -> HttpResponse:
+    renew_feed_link(request.studio)
+    messages.success(request, "The old calendar link no longer works; subscribe to the new one.")
+    return redirect("business")
