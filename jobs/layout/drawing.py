@@ -38,6 +38,7 @@ ROLES: dict[str, str] = {
     "coat-working": "filled outline in the colour of the coat, as far as it is laid",
     "coat-planned": "dashed outline of a coat still to come",
     "hatch-drying": "hatching of a coat that is drying",
+    "hatch-drying-light": "the same on a dark coat",
     "leader": "line from a band to its name",
     # laying out
     "construction-edge": "outline of the panel",

@@ -1,4 +1,4 @@
-"""How much room words take in a drawing, before any font is known.
+"""How much room words take in a drawing, before any font is known, and which ink they need.
 
 Widths are a careful guess in ems: a little wide, so that words end before their room does.
 """
@@ -36,6 +36,21 @@ def wrap(text: str, width: float, size: float, most: int = 2) -> tuple[str, ...]
     if words:
         lines.append(fit(" ".join(words), width, size))
     return tuple(lines)
+
+
+def is_dark(colour: str) -> bool:
+    """Whether light letters read better on a hex colour than dark ones (WCAG 2 luminance)."""
+    digits = colour.lstrip("#")
+    if len(digits) == 3:
+        digits = "".join(2 * digit for digit in digits)
+    try:
+        parts = [int(digits[place : place + 2], 16) / 255 for place in (0, 2, 4)]
+    except ValueError:
+        return False
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 0.19
 
 
 def _ems(letter: str) -> float:

@@ -5,7 +5,7 @@ from math import cos, pi, sin
 
 from jobs.layout.drawing import Label, Move, Path, line
 from jobs.layout.hatch import hatching
-from jobs.layout.lettering import letters_width, wrap
+from jobs.layout.lettering import is_dark, letters_width, wrap
 from jobs.layout.shapes import Shape, complaints, ellipse, moves, outline
 
 Marks = list[Path | Label]
@@ -145,18 +145,3 @@ def _name_role(panel: PanelView) -> str:
     if not panel.ground:
         return "panel-word"
     return "panel-name-light" if is_dark(panel.ground) else "panel-name-dark"
-
-
-def is_dark(colour: str) -> bool:
-    """Whether light letters read better on a hex colour than dark ones (WCAG 2 luminance)."""
-    digits = colour.lstrip("#")
-    if len(digits) == 3:
-        digits = "".join(2 * digit for digit in digits)
-    try:
-        parts = [int(digits[place : place + 2], 16) / 255 for place in (0, 2, 4)]
-    except ValueError:
-        return False
-    red, green, blue = (
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
-    )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 0.19

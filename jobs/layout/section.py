@@ -9,7 +9,7 @@ from itertools import groupby
 
 from jobs.layout.drawing import Drawing, Label, Move, Path
 from jobs.layout.hatch import Wave, band_area, between, chance, grain, hatching
-from jobs.layout.lettering import letters_width, wrap
+from jobs.layout.lettering import is_dark, letters_width, wrap
 
 STATE_WORDS: Mapping[str, str] = {
     "done": "done",
@@ -71,7 +71,7 @@ def cross_section(
     """Coats on the wood: filled when done, hatched while drying, dashed while planned.
 
     A coat under the brush is filled as far as a brush has come, the rest of it dashed. The small
-    picture (64 x 72 units) has no letters; the large one (400 units wide, as high as it needs)
+    picture (64 x 72 units) has no letters; the large one (372 units wide, as high as it needs)
     names each coat and its state. `words` and `wood` carry the language of the page.
     """
     size = _large(len(coats)) if large else SMALL
@@ -87,7 +87,7 @@ def cross_section(
 
 def _large(count: int) -> Size:
     height = 76 + max(count, 1) * 27
-    return Size(width=400, height=height, paint=124, wood=48, label=14, swing=1.6, hatch=5.5)
+    return Size(width=372, height=height, paint=104, wood=48, label=14, swing=1.6, hatch=5.5)
 
 
 def _edges(coats: Sequence[Coat], size: Size) -> list[Wave]:
@@ -121,7 +121,7 @@ def _band(coat: Coat, upper: Wave, lower: Wave, size: Size) -> list[Path | Label
         strokes = hatching(band_area(upper, lower, 0, size.paint), size.hatch)
         return [
             Path(between(upper, lower, 0, size.paint), "coat-drying", fill, coat.name),
-            Path(strokes, "hatch-drying"),
+            Path(strokes, "hatch-drying-light" if is_dark(fill) else "hatch-drying"),
         ]
     inset = size.paint * 0.012
     dashed = Path(_open(upper, lower, inset, size.paint - inset), "coat-planned", "", coat.name)

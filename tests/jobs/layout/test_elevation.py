@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from jobs.layout.drawing import ROLES, Path
 from jobs.layout.elevation import Face, SurfaceView, elevation, marked
 from jobs.layout.legend import Words, scale_length
-from jobs.layout.panel_marks import STATES, PanelView, is_dark
+from jobs.layout.lettering import is_dark
+from jobs.layout.panel_marks import STATES, PanelView
 from jobs.layout.shapes import Shape
 
 names = st.text(min_size=1, max_size=60)

@@ -69,6 +69,12 @@ def test_a_state_is_told_by_its_strokes(state, roles):
     assert [path.role for path in drawing.paths if path.role not in ("wood", "grain")] == roles
 
 
+@pytest.mark.parametrize(("colour", "role"), [("#111", "-light"), ("#f7f3ea", "")])
+def test_hatching_is_seen_on_dark_and_on_pale_coats(colour, role):
+    drawing = cross_section([Coat("Oil", "drying", colour)])
+    assert f"hatch-drying{role}" in {path.role for path in drawing.paths}
+
+
 def test_a_planned_coat_has_no_colour_yet():
     [band] = [
         path
