@@ -77,9 +77,12 @@ def _waits(value: Any) -> dict[str, Wait]:
     if not isinstance(value, dict) or (value and list(value) != gates):
         raise ValueError(f"needs {', '.join(gates)} in this order, or nothing")
     waits = {}
+    least = 0.0
     for gate, fields in value.items():
         row = read_fields(fields, _WAIT)
-        waits[gate] = Wait(float(row["hours"]), float(row["sigma"]), float(row["least"]))
+        # In a hot room a later gate must not overtake the floor of an earlier one.
+        least = max(least, float(row["least"]))
+        waits[gate] = Wait(float(row["hours"]), float(row["sigma"]), least)
     return waits
 
 

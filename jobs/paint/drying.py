@@ -22,6 +22,8 @@ DATA_HUMIDITY = (30.0, 80.0)
 _STEADY_UP_TO = {"oil": 75.0, "resin": 75.0, "shellac": 70.0}
 _DAMPEST = 95.0
 _DRY_AIR_LEAST = 0.8
+_NEARLY_ALL = 1 - 1e-9
+_LEAST_LONGER = 1.05
 
 
 @dataclass(frozen=True)
@@ -50,12 +52,23 @@ class Drying:
     beyond_data: bool = False
     least: timedelta = timedelta(0)
 
-    def at(self, quantile: float) -> timedelta:
-        """The wait that is long enough in `quantile` (between 0 and 1) of all cases."""
+    def at(self, quantile: float, *, elapsed: timedelta = timedelta(0)) -> timedelta:
+        """The wait that is long enough in `quantile` (between 0 and 1) of all cases.
+
+        `elapsed` is how long the coat was found still wet: only the cases that take longer count
+        then, so the answer is the quantile of the lognormal cut off there. It always lies beyond
+        `elapsed`, by a twentieth of it at least. ValueError for a quantile off the scale.
+        """
         if not 0 < quantile < 1:
             raise ValueError("A likelihood lies between 0 and 1, both left out.")
-        spread = math.exp(self.sigma * NormalDist().inv_cdf(quantile))
-        return max(self.least, self.median * spread)
+        if not self.median or not self.sigma:
+            return max(self.least, self.median)
+        normal = NormalDist(0, self.sigma)
+        if elapsed > timedelta(0):
+            past = normal.cdf(math.log(elapsed / self.median))
+            quantile = min(past + quantile * (1 - past), _NEARLY_ALL)
+        wait = max(self.least, self.median * math.exp(normal.inv_cdf(quantile)))
+        return max(wait, elapsed * _LEAST_LONGER) if elapsed > timedelta(0) else wait
 
     @property
     def likely(self) -> timedelta:

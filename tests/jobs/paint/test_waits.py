@@ -1,7 +1,7 @@
 from datetime import timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jobs.paint.binders import binders
@@ -26,6 +26,7 @@ def test_a_colder_or_damper_room_never_dries_sooner(
 
 
 @given(BINDERS, CLIMATES, MIXES, st.floats(0.05, 0.95))
+@example("acrylic", Climate(44, 0), ["PB29"], 0.5)
 def test_gates_open_in_their_order(
     key: str, climate: Climate, mix: list[str], likelihood: float
 ) -> None:
