@@ -103,6 +103,11 @@ def _whole(window: Window, grid: Grid) -> tuple[int, int]:
     return grid.up(window.start), grid.down(window.end)
 
 
+def _leaves_well(rest: int, at: int, bounds: Bounds, hours: OpenTime) -> bool:
+    # Past the last hours known, whatever hours come later are taken to be long enough.
+    return bounds.can_cut(rest, hours.room(at) or bounds.longest)
+
+
 def sitting(work: int, at: int, end: int, bounds: Bounds, hours: OpenTime, *, loose: bool) -> int:
     """Return how many of `work` slots to do at slot `at` of a window ending at `end`, 0 for none.
 
@@ -116,7 +121,7 @@ def sitting(work: int, at: int, end: int, bounds: Bounds, hours: OpenTime, *, lo
     if loose:
         return space if space >= bounds.shortest else 0
     for size in range(space, bounds.shortest - 1, -1):
-        if bounds.can_cut(work - size, hours.room(at + size)):
+        if _leaves_well(work - size, at + size, bounds, hours):
             return size
     return 0
 
@@ -132,6 +137,6 @@ def running_sitting(
     if work <= space:
         return work
     for size in range(space, least - 1, -1):
-        if bounds.can_cut(work - size, hours.room(at + size)):
+        if _leaves_well(work - size, at + size, bounds, hours):
             return size
     return space
