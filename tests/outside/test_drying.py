@@ -124,6 +124,15 @@ def test_quantiles_of_a_wait_follow_the_normal_table(likelihood: float, z: float
     assert wait.at(likelihood) / timedelta(hours=1) == pytest.approx(expected, rel=1e-4)
 
 
+def test_a_coat_found_wet_at_the_median_has_only_the_slower_half_left() -> None:
+    # Same table: half of the cases are over at z = 0, so the middle of the rest is the upper
+    # quartile, z(0.75) = 0.6745, and 90 in 100 of it z(0.95) = 1.6449.
+    wait = Drying(median=timedelta(hours=100), sigma=0.45)
+    for likelihood, z in ((0.5, 0.6745), (0.9, 1.6449)):
+        hours = wait.at(likelihood, elapsed=timedelta(hours=100)) / timedelta(hours=1)
+        assert hours == pytest.approx(100 * math.exp(0.45 * z), rel=1e-4)
+
+
 def test_makers_differ_at_least_as_much_as_the_pigment_tests_found() -> None:
     # M. Short, pigment tests in linseed oil: four siennas in 23, 45, 62 and 67 h.
     logs = [math.log(hours) for hours in (23, 45, 62, 67)]

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from jobs.paint.binders import binders
 from jobs.paint.drying import Climate, Drying, arrhenius, drying
 from jobs.paint.gates import GATES
-from jobs.paint.pigments import pigments
+from jobs.paint.pigments import pigments, slowest_class
 
 CLIMATES = st.builds(Climate, st.floats(-20, 60), st.floats(0, 100))
 BINDERS = st.sampled_from(sorted(binders()))
@@ -34,18 +34,47 @@ def test_gates_open_in_their_order(
     assert waits == sorted(waits)
 
 
-@given(BINDERS, SOME_GATES, CLIMATES, MIXES, st.sampled_from([*sorted(pigments()), "PX1"]))
+@given(SOME_GATES, CLIMATES, MIXES, st.sampled_from([*sorted(pigments()), "PX1"]))
 def test_one_more_pigment_never_makes_a_mix_dry_sooner(
-    key: str, gate: str, climate: Climate, mix: list[str], more: str
+    gate: str, climate: Climate, mix: list[str], more: str
 ) -> None:
-    before = drying(key, gate, climate, pigments=mix).likely
-    assert drying(key, gate, climate, pigments=[*mix, more]).likely >= before
+    before = drying("oil", gate, climate, pigments=mix).likely
+    assert drying("oil", gate, climate, pigments=[*mix, more]).likely >= before
+
+
+@pytest.mark.parametrize(
+    ("mix", "governed_by"),
+    [
+        (["PB27", "PR83"], "slow"),
+        (["PB27", "PB29"], "medium"),
+        (["PB27"], "fast"),
+        (["PB27", "PX1"], "slow"),
+        ([], "medium"),
+    ],
+)
+def test_the_slowest_part_of_a_mix_governs(mix: list[str], governed_by: str) -> None:
+    assert slowest_class(mix).key == governed_by
 
 
 @given(BINDERS, SOME_GATES, CLIMATES)
 def test_surely_is_never_sooner_than_likely(key: str, gate: str, climate: Climate) -> None:
     wait = drying(key, gate, climate)
     assert wait.surely >= wait.likely == wait.median
+
+
+FILMS = st.sampled_from([key for key, each in binders().items() if each.leaves_film])
+SPANS = st.timedeltas(timedelta(minutes=1), timedelta(days=400))
+
+
+@given(FILMS, st.sampled_from(["touch-dry", "recoat", "cured"]), CLIMATES, LIKELIHOODS, SPANS)
+def test_a_coat_found_wet_is_promised_only_for_later(
+    key: str, gate: str, climate: Climate, likelihood: float, elapsed: timedelta
+) -> None:
+    wait = drying(key, gate, climate)
+    found_wet = wait.at(likelihood, elapsed=elapsed)
+    assert found_wet > elapsed
+    assert found_wet >= wait.at(likelihood)
+    assert wait.at(likelihood, elapsed=elapsed + timedelta(hours=5)) >= found_wet
 
 
 @given(MIXES, CLIMATES)
