@@ -1,13 +1,20 @@
-"""A new studio starts with the shipped method sheets and materials."""
+"""What the record does of itself: a new studio is furnished, the state follows the work."""
 
 from django.dispatch import receiver
 
+from jobs.domain.commissions import settle_states
 from jobs.domain.methods import add_shipped_sheets
 from jobs.domain.supplies import add_usual_supplies
-from studio.signals import studio_opened
+from studio.signals import studio_opened, work_changed
 
 
 @receiver(studio_opened)
 def furnish(studio, **kwargs) -> None:
     add_shipped_sheets(studio)
     add_usual_supplies(studio)
+
+
+@receiver(work_changed)
+def follow(studio, **kwargs) -> None:
+    # A stage added to a commission that is drying out means there is work to do again.
+    settle_states(studio)

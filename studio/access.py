@@ -1,14 +1,10 @@
 """Fetch and authorise in one call: a stranger's record does not exist."""
 
-from typing import TypeVar
-
 from django.db import models
 from django.http import Http404, HttpRequest
 
-T = TypeVar("T", bound=models.Model)
 
-
-def own(request: HttpRequest, model: type[T], **lookup) -> T:
+def own[T: models.Model](request: HttpRequest, model: type[T], **lookup) -> T:
     """Return the one record of the signed-in person's studio, or raise Http404."""
     try:
         return model.objects.of(request.studio).get(**lookup)

@@ -43,8 +43,9 @@ class LengthField(StudioField):
         try:
             tenths = units.parse_length(text, unit=self.studio.unit, locale=self.studio.locale)
         except ValueError as error:
+            unit = self.studio.get_unit_display()
             raise forms.ValidationError(
-                f"‘{text}’ is not a length. Type it like {how} (in {self.studio.get_unit_display()})."
+                f"‘{text}’ is not a length. Type it like {how} (in {unit})."
             ) from error
         if tenths < self.least:
             zero = "be less than nothing" if self.least == 0 else "be zero or less"
@@ -69,8 +70,9 @@ class MoneyField(StudioField):
         try:
             minor = formats.parse_money(text, self.studio)
         except ValueError as error:
+            how = formats.type_money(123450, self.studio)
             raise forms.ValidationError(
-                f"‘{text}’ is not an amount. Type it like {formats.type_money(123450, self.studio)}."
+                f"‘{text}’ is not an amount. Type it like {how}."
             ) from error
         if minor < 0:
             raise forms.ValidationError("An amount cannot be negative.")

@@ -5,14 +5,13 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import (
-    NumberFormatError,
     format_currency,
     format_decimal,
     get_currency_precision,
-    parse_decimal,
 )
 
 from studio.models import Studio
+from studio.units import parse_number
 
 
 def to_minor(amount: Decimal, currency: str) -> int:
@@ -27,17 +26,12 @@ def to_major(minor: int, currency: str) -> Decimal:
 
 
 def show_money(minor: int, studio: Studio) -> str:
-    return format_currency(
-        to_major(minor, studio.currency), studio.currency, locale=studio.locale
-    )
+    return format_currency(to_major(minor, studio.currency), studio.currency, locale=studio.locale)
 
 
 def parse_money(text: str, studio: Studio) -> int:
     """Return minor units for an amount typed in the studio's locale. Raises ValueError."""
-    try:
-        return to_minor(parse_decimal(text.strip(), locale=studio.locale), studio.currency)
-    except NumberFormatError as error:
-        raise ValueError(text) from error
+    return to_minor(parse_number(text, locale=studio.locale), studio.currency)
 
 
 def type_money(minor: int, studio: Studio) -> str:

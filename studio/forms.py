@@ -9,7 +9,7 @@ from django import forms
 from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
 
-from studio.fields import ClockInput, MoneyField, StudioField, day_field
+from studio.fields import ClockInput, MoneyField, StudioField, day_field, far_from_life
 from studio.models import DayOff, Person, Studio, WorkingWindow
 
 LOCALES = [
@@ -57,6 +57,12 @@ class RecordForm(StudioFormMixin, forms.ModelForm):
     def seen(self) -> int | None:
         """Return the version the painter saw, or None for a new record."""
         return self.cleaned_data.get("seen_version") if self.instance.pk else None
+
+    def see_again(self) -> None:
+        """Count the record as seen as it is now, so that saving once more is meant."""
+        now = type(self.instance).objects.filter(pk=self.instance.pk)
+        self.data = self.data.copy()
+        self.data[self.add_prefix("seen_version")] = now.values_list("version", flat=True).first()
 
 
 class StudioSettingsForm(RecordForm):
@@ -114,12 +120,12 @@ class StudioSettingsForm(RecordForm):
 
     def clean_currency(self) -> str:
         value = self.cleaned_data["currency"]
-        if self.instance.pk and value != self.initial["currency"]:
-            if self.instance.commissions.exists():
-                raise ValidationError(
-                    "There are commissions priced in "
-                    f"{self.initial['currency']}; their prices would change their meaning."
-                )
+        changed = self.instance.pk and value != self.initial["currency"]
+        if changed and self.instance.commissions.exists():
+            raise ValidationError(
+                "There are commissions priced in "
+                f"{self.initial['currency']}; their prices would change their meaning."
+            )
         return value
 
     def clean_room_temperature(self) -> int:
@@ -158,9 +164,12 @@ def currency_choices(locale: str) -> list[tuple[str, str]]:
 
 
 COMMON_CURRENCIES = frozenset(
-    "AUD BGN BRL CAD CHF CLP CNY CZK DKK EUR GBP HKD HUF IDR ILS INR ISK JPY KRW KWD MXN NOK "
-    "NZD PHP PLN RON RSD SEK SGD THB TND TRY TWD UAH USD ZAR".split()
-)
+    [
+        "AUD", "BGN", "BRL", "CAD", "CHF", "CLP", "CNY", "CZK", "DKK", "EUR", "GBP", "HKD", "HUF",
+        "IDR", "ILS", "INR", "ISK", "JPY", "KRW", "KWD", "MXN", "NOK", "NZD", "PHP", "PLN", "RON",
+        "RSD", "SEK", "SGD", "THB", "TND", "TRY", "TWD", "UAH", "USD", "ZAR",
+    ]
+)  # fmt: skip
 
 
 class BeginForm(StudioSettingsForm):
@@ -208,6 +217,9 @@ class DayOffForm(RecordForm):
 
     def clean(self) -> dict:
         data = super().clean()
+        for field in ("first", "last"):
+            if data.get(field) and far_from_life(data[field]):
+                self.add_error(field, "Check the year.")
         if data.get("first") and data.get("last") and data["last"] < data["first"]:
             self.add_error("last", "The last day off comes before the first.")
         return data

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 
 from studio.domain.records import keep_record, remove_record
 from studio.models import Once, Record
-from studio.refusal import Refused
+from studio.refusal import Refused, Stale
 
 UNPROCESSABLE = 422
 
@@ -61,6 +61,8 @@ def form_page(
         except Refused as refusal:
             field = refusal.field if refusal.field in form.fields else None
             form.add_error(field, refusal.sentence)
+            if isinstance(refusal, Stale):
+                form.see_again()
     page = {"form": form, "title": title, "back": back, "once": once_token(request)}
     status = UNPROCESSABLE if posted else 200
     return render(request, template, {**page, **(context or {})}, status=status)

@@ -8,3 +8,7 @@ class Refused(Exception):  # noqa: N818 (it is an answer to a person, not an err
         super().__init__(sentence)
         self.sentence = sentence
         self.field = field
+
+
+class Stale(Refused):
+    """The record has moved on since its form was drawn."""

@@ -8,6 +8,23 @@ from babel.numbers import NumberFormatError, format_decimal, parse_decimal
 TENTHS_PER_CM = 100
 TENTHS_PER_INCH = 254
 SIXTEENTH = 16
+MOST = Decimal(10) ** 15
+"""Beyond this a number is a slip of the pen, and arithmetic would lose digits."""
+
+
+def parse_number(text: str, *, locale: str) -> Decimal:
+    """Return a number typed in the usual way of `locale`.
+
+    Raises ValueError when unreadable, without end, or with a mark that may mean thousands or
+    decimals: 46.5 is forty-six and a half in English and must not become 465 in German.
+    """
+    try:
+        number = parse_decimal(text.strip(), locale=locale, strict=True)
+    except NumberFormatError as error:
+        raise ValueError(text) from error
+    if not number.is_finite() or abs(number) > MOST:
+        raise ValueError(text)
+    return number
 
 
 def parse_length(text: str, *, unit: str, locale: str) -> int:
@@ -32,11 +49,10 @@ def _number(text: str, locale: str) -> Decimal:
             fraction = Fraction(part) + (int(whole) if whole else 0)
         except (ValueError, ZeroDivisionError) as error:
             raise ValueError(text) from error
+        if abs(fraction) > MOST:
+            raise ValueError(text)
         return Decimal(fraction.numerator) / Decimal(fraction.denominator)
-    try:
-        return parse_decimal(text, locale=locale)
-    except NumberFormatError as error:
-        raise ValueError(text) from error
+    return parse_number(text, locale=locale)
 
 
 def show_length(tenths: int, *, unit: str, locale: str, with_unit: bool = True) -> str:

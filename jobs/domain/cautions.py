@@ -26,9 +26,7 @@ def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
     return cautions_for(
         binders={stage.binder for stage in stages},
         stage_kinds={stage.kind for stage in stages},
-        pigments={
-            part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()
-        },
+        pigments={part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()},
         built_in_year=piece.made_in,
         existing_finish=piece.finish,
         use=piece.use,

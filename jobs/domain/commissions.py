@@ -51,6 +51,13 @@ def hand_over(commission: Commission, *, at: datetime) -> None:
     keep_record(commission)
 
 
+def settle_states(studio: Studio) -> None:
+    """Bring all commissions in hand in line with their stages and log, after any change."""
+    in_hand = Commission.objects.of(studio).filter(state__in=Commission.IN_HAND)
+    for commission in in_hand:
+        settle_state(commission)
+
+
 def settle_state(commission: Commission) -> None:
     """Bring the state of agreed work in line with its log: accepted, under way, drying out."""
     if not commission.in_hand and commission.state != Commission.State.DELIVERED:

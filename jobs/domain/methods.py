@@ -57,8 +57,7 @@ def give_method(panel: Panel, *, sheet: MethodSheet) -> None:
         raise Refused(f"‘{sheet.name}’ has no stages yet. Add some, or choose another.", "sheet")
     panel.stages.all().delete()
     Stage.objects.bulk_create(
-        Stage(panel=panel, **{name: getattr(step, name) for name in STEP_FIELDS})
-        for step in steps
+        Stage(panel=panel, **{name: getattr(step, name) for name in STEP_FIELDS}) for step in steps
     )
     announce_change(panel.owner)
 
@@ -98,7 +97,9 @@ def siblings(step: Stage | SheetStage):
     return step.panel.stages.all() if isinstance(step, Stage) else step.sheet.stages.all()
 
 
-def method_findings(steps: Sequence[Stage | SheetStage], *, studio: Studio) -> list[tuple[Stage | SheetStage, Finding]]:
+def method_findings(
+    steps: Sequence[Stage | SheetStage], *, studio: Studio
+) -> list[tuple[Stage | SheetStage, Finding]]:
     """Return what the layering rules say of a method, as (stage, finding) in order."""
     layers = [Layer(step.binder, step.gate, step.coats) for step in steps]
     climate = Climate(studio.room_temperature, studio.room_humidity)

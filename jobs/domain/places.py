@@ -16,6 +16,7 @@ from jobs.layout.shapes import Shape
 from jobs.models import MethodSheet, Panel, Surface
 from studio.domain.records import keep_record
 from studio.refusal import Refused
+from studio.signals import hold_changes
 from studio.units import show_length
 
 
@@ -103,17 +104,16 @@ def mirrored_points(shape: Shape) -> list[list[int]]:
 
 def copy_stages(source: Panel, target: Panel) -> None:
     """Give `target` the stages of `source`, without the work logged on them."""
-    for stage in source.stages.all():
-        stage.pk = None
-        stage._state.adding = True
-        stage.panel = target
-        stage.version = 1
-        keep_record(stage)
+    with hold_changes():
+        for stage in source.stages.all():
+            stage.pk = None
+            stage._state.adding = True
+            stage.panel = target
+            stage.version = 1
+            keep_record(stage)
 
 
-def free_place_on_face(
-    others: Iterable[Surface], width: int, height: int
-) -> tuple[int, int]:
+def free_place_on_face(others: Iterable[Surface], width: int, height: int) -> tuple[int, int]:
     """Return (left, top) for a surface beside the `others` on its face."""
     boxes = [(other.left, other.top, other.width, other.height) for other in others]
     return next_surface_place(boxes, width, height)

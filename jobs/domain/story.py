@@ -50,9 +50,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     gate = current_gate(panel)
     drying = bool(gate and not gate.open_at(now))
     events = [
-        event
-        for stage in stages
-        for event in (*stage.sittings.all(), *stage.touch_tests.all())
+        event for stage in stages for event in (*stage.sittings.all(), *stage.touch_tests.all())
     ]
     return PanelStory(
         rows=tuple(rows),

@@ -109,9 +109,7 @@ def record_touch_test(
 
 
 @transaction.atomic
-def keep_sitting(
-    sitting: Sitting, *, now: datetime, seen_version: int | None = None
-) -> Sitting:
+def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = None) -> Sitting:
     """Save a sitting typed by hand.
 
     Raises Refused for an end before the start, a time to come, a stint no one sits through, or

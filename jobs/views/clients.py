@@ -20,13 +20,13 @@ def clients(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def client_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    record = own(request, Client, pk=pk) if pk else Client(studio=request.studio)
-    commissions = record.commissions.all() if pk else []
+    record = own(request, Client, pk=pk) if pk is not None else Client(studio=request.studio)
+    commissions = record.commissions.all() if pk is not None else []
     return record_page(
         request,
         ClientForm,
         record,
-        title=record.name if pk else "A new client",
+        title=record.name if pk is not None else "A new client",
         back=reverse("clients"),
         template="jobs/client.html",
         context={"client": record, "commissions": commissions},

@@ -22,6 +22,8 @@ from studio.access import own
 from studio.pages import record_page, remove_page
 from studio.refusal import Refused
 
+LONGEST_KEY = 19
+
 
 @require_GET
 def commissions(request: HttpRequest) -> HttpResponse:
@@ -54,23 +56,23 @@ def commission(request: HttpRequest, number: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def commission_edit(request: HttpRequest, number: int | None = None) -> HttpResponse:
-    if number:
+    if number is not None:
         record = own(request, Commission, number=number)
         back = reverse("commission", args=[number])
     else:
         record = Commission(studio=request.studio)
         asked = request.GET.get("client", "")
-        if asked.isdecimal():
+        if asked.isdecimal() and len(asked) < LONGEST_KEY:
             record.client = own(request, Client, pk=int(asked))
         back = reverse("commissions")
-    if not number and not request.studio.clients.exists():
+    if number is None and not request.studio.clients.exists():
         messages.info(request, "First write down who asks: the client.")
         return redirect("client-new")
     return record_page(
         request,
         CommissionForm,
         record,
-        title="A new enquiry" if not number else "The commission",
+        title="A new enquiry" if number is None else "The commission",
         back=back,
         go=lambda kept: reverse("commission", args=[kept.number]),
         keep=open_commission,

@@ -19,7 +19,7 @@ from studio.refusal import Refused
 def sitting_edit(
     request: HttpRequest, pk: int | None = None, stage: int | None = None
 ) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record = own(request, Sitting, pk=pk)
     else:
         record = Sitting(stage=own(request, Stage, pk=stage), person=request.user)

@@ -32,19 +32,25 @@ def sheets_restore(request: HttpRequest) -> HttpResponse:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, MethodSheet, pk=pk)
     steps = list(record.stages.all())
-    page = {"sheet": record, "steps": steps, "findings": method_findings(steps, studio=request.studio)}
+    page = {
+        "sheet": record,
+        "steps": steps,
+        "findings": method_findings(steps, studio=request.studio),
+    }
     return render(request, "jobs/sheet.html", page)
 
 
 @require_http_methods(["GET", "POST"])
 def sheet_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    record = own(request, MethodSheet, pk=pk) if pk else MethodSheet(studio=request.studio)
+    record = (
+        own(request, MethodSheet, pk=pk) if pk is not None else MethodSheet(studio=request.studio)
+    )
     return record_page(
         request,
         SheetForm,
         record,
         title="A method sheet",
-        back=reverse("sheet", args=[pk]) if pk else reverse("sheets"),
+        back=reverse("sheet", args=[pk]) if pk is not None else reverse("sheets"),
         go=lambda kept: reverse("sheet", args=[kept.pk]),
     )
 
@@ -65,7 +71,7 @@ def sheet_remove(request: HttpRequest, pk: int) -> HttpResponse:
 def step_edit(
     request: HttpRequest, pk: int | None = None, sheet: int | None = None
 ) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record = own(request, SheetStage, pk=pk)
     else:
         record = SheetStage(sheet=own(request, MethodSheet, pk=sheet))
@@ -73,11 +79,11 @@ def step_edit(
         request,
         StepForm,
         record,
-        title=record.name if pk else "A stage",
+        title=record.name if pk is not None else "A stage",
         back=reverse("sheet", args=[record.sheet_id]),
         keep=keep_step,
         template="jobs/step.html",
-        context={"remove": reverse("step-remove", args=[pk]) if pk else ""},
+        context={"remove": reverse("step-remove", args=[pk]) if pk is not None else ""},
     )
 
 

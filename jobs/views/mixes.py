@@ -34,10 +34,15 @@ class MixWithParts:
     def add_error(self, field: str | None, sentence: str) -> None:
         self.mix.add_error(field, sentence)
 
+    def see_again(self) -> None:
+        self.mix.see_again()
+
 
 @require_http_methods(["GET", "POST"])
 def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    record = own(request, Mix, pk=pk) if pk else Mix(studio=request.studio, colour="#c9a24b")
+    record = (
+        own(request, Mix, pk=pk) if pk is not None else Mix(studio=request.studio, colour="#c9a24b")
+    )
 
     def make_form(**data) -> MixWithParts:
         return MixWithParts(request.studio, record, **data)
@@ -47,7 +52,7 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         messages.success(request, f"{record.name} is saved.")
         return reverse("mixes")
 
-    title = record.name if pk else "A colour mix"
+    title = record.name if pk is not None else "A colour mix"
     context = {"mix": record}
     return form_page(
         request,

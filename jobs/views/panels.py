@@ -14,7 +14,7 @@ from jobs.forms import MethodChoiceForm, MirrorForm, PanelForm
 from jobs.models import Panel, Surface
 from jobs.pictures import section_of
 from studio.access import own
-from studio.pages import form_page, record_page, remove_page
+from studio.pages import form_page, remove_page
 from studio.refusal import Refused
 
 
@@ -36,7 +36,7 @@ def panel(request: HttpRequest, pk: int) -> HttpResponse:
 def panel_edit(
     request: HttpRequest, pk: int | None = None, surface: int | None = None
 ) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record, back = own(request, Panel, pk=pk), reverse("panel", args=[pk])
     else:
         record = Panel(surface=own(request, Surface, pk=surface))
@@ -58,7 +58,7 @@ def panel_edit(
         request,
         make_form,
         save,
-        title=record.name if pk else "A panel",
+        title=record.name if pk is not None else "A panel",
         back=back,
         template="jobs/panel_form.html",
         context={"panel": record, "surface": record.surface},
@@ -84,9 +84,7 @@ def panel_mirror(request: HttpRequest, pk: int) -> HttpResponse:
 
     def make_form(**data) -> MirrorForm:
         initial = {"name": f"{record.name}, mirrored"[:80], "surface": record.surface}
-        return MirrorForm(
-            request.studio, piece=record.surface.piece, initial=initial, **data
-        )
+        return MirrorForm(request.studio, piece=record.surface.piece, initial=initial, **data)
 
     def save(form: MirrorForm) -> str:
         twin = mirror_panel(record, **form.cleaned_data)

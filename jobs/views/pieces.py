@@ -32,7 +32,7 @@ def piece(request: HttpRequest, pk: int) -> HttpResponse:
 def piece_edit(
     request: HttpRequest, pk: int | None = None, number: int | None = None
 ) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record, back = own(request, Piece, pk=pk), reverse("piece", args=[pk])
     else:
         record = Piece(commission=own(request, Commission, number=number))

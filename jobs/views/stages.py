@@ -17,16 +17,18 @@ from studio.pages import record_page, remove_page
 def stage_edit(
     request: HttpRequest, pk: int | None = None, panel: int | None = None
 ) -> HttpResponse:
-    record = own(request, Stage, pk=pk) if pk else Stage(panel=own(request, Panel, pk=panel))
+    record = (
+        own(request, Stage, pk=pk) if pk is not None else Stage(panel=own(request, Panel, pk=panel))
+    )
     return record_page(
         request,
         StageForm,
         record,
-        title=record.name if pk else "A stage",
+        title=record.name if pk is not None else "A stage",
         back=reverse("panel", args=[record.panel_id]),
         keep=keep_step,
         template="jobs/step.html",
-        context={"remove": reverse("stage-remove", args=[pk]) if pk else ""},
+        context={"remove": reverse("stage-remove", args=[pk]) if pk is not None else ""},
     )
 
 

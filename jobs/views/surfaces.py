@@ -15,7 +15,7 @@ from studio.pages import record_page, remove_page
 def surface_edit(
     request: HttpRequest, pk: int | None = None, piece: int | None = None
 ) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record = own(request, Surface, pk=pk)
     else:
         record = Surface(piece=own(request, Piece, pk=piece))
@@ -24,7 +24,7 @@ def surface_edit(
         request,
         SurfaceForm,
         record,
-        title=record.name if pk else "A surface",
+        title=record.name if pk is not None else "A surface",
         back=back,
         keep=keep_surface,
         template="jobs/surface.html",

@@ -4,7 +4,7 @@ from django.db import transaction
 from django.db.models import ProtectedError
 
 from studio.models import Record
-from studio.refusal import Refused
+from studio.refusal import Refused, Stale
 from studio.signals import announce_change
 
 STALE = (
@@ -17,13 +17,13 @@ STALE = (
 def keep_record(record: Record, *, seen_version: int | None = None) -> Record:
     """Save a new or changed record.
 
-    `seen_version` is the version the form was drawn from. Raises Refused when the record has
+    `seen_version` is the version the form was drawn from. Raises Stale when the record has
     moved on since, or is gone.
     """
     if record.pk and seen_version is not None:
         fresh = type(record).objects.filter(pk=record.pk, version=seen_version)
         if not fresh.update(version=seen_version + 1):
-            raise Refused(STALE)
+            raise Stale(STALE)
         record.version = seen_version + 1
     record.save()
     if record.MOVES_PROGRAMME:

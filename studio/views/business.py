@@ -3,6 +3,7 @@
 from datetime import time
 
 from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -40,7 +41,7 @@ def business_edit(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def window_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    if pk:
+    if pk is not None:
         record = own(request, WorkingWindow, pk=pk)
     else:
         record = WorkingWindow(studio=request.studio, weekday=0, start=time(9), end=time(13))
@@ -57,7 +58,7 @@ def window_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def day_off_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    record = own(request, DayOff, pk=pk) if pk else DayOff(studio=request.studio)
+    record = own(request, DayOff, pk=pk) if pk is not None else DayOff(studio=request.studio)
     return record_page(request, DayOffForm, record, title="Days off", back=reverse("business"))
 
 
@@ -69,13 +70,14 @@ def day_off_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    person = own(request, Person, pk=pk) if pk else Person(studio=request.studio)
+    person = own(request, Person, pk=pk) if pk is not None else Person(studio=request.studio)
     back = reverse("business")
 
     def save(form: PersonForm) -> str:
-        keep_person(
-            form.save(commit=False), password=form.cleaned_data["password"], by=request.user
-        )
+        password = form.cleaned_data["password"]
+        kept = keep_person(form.save(commit=False), password=password, by=request.user)
+        if password and kept == request.user:
+            update_session_auth_hash(request, kept)
         return back
 
     def make_form(**data) -> PersonForm:

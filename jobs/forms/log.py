@@ -1,0 +1,64 @@
+"""Forms of what happened at the bench: sittings, touch tests, photographs."""
+
+from datetime import datetime
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from jobs.models import Sitting
+from studio.fields import MomentInput, far_from_life
+from studio.forms import RecordForm, StudioForm
+
+
+def in_our_time(moment: datetime) -> datetime:
+    if far_from_life(moment):
+        raise ValidationError("Check the year.")
+    return moment
+
+
+class SittingForm(RecordForm):
+    start = forms.DateTimeField(widget=MomentInput())
+    end = forms.DateTimeField(widget=MomentInput(), required=False)
+
+    class Meta:
+        model = Sitting
+        fields = ["person", "start", "end", "finishes_coat", "note"]
+        labels = {"person": "Who", "finishes_coat": "The coat was finished"}
+        widgets = {"note": forms.Textarea(attrs={"rows": 2})}
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["person"].queryset = self.studio.people.all()
+        if self.instance.pk and self.instance.end is None:
+            self.fields["end"].help_text = "Empty: it is still going on."
+        elif not self.instance.pk:
+            self.fields["end"].required = True
+
+    def clean_start(self) -> datetime:
+        return in_our_time(self.cleaned_data["start"])
+
+
+class TouchTestForm(StudioForm):
+    """A touch test recorded after the fact, with its own time."""
+
+    coat = forms.IntegerField(min_value=1)
+    result = forms.ChoiceField(
+        choices=[("wet", "wet"), ("tacky", "tacky"), ("touch-dry", "touch-dry")]
+    )
+    at = forms.DateTimeField(widget=MomentInput(), label="When")
+    note = forms.CharField(max_length=200, required=False)
+
+    def clean_at(self) -> datetime:
+        at = in_our_time(self.cleaned_data["at"])
+        if at > timezone.now():
+            raise ValidationError("That moment is still to come.")
+        return at
+
+
+class PhotoForm(StudioForm):
+    image = forms.FileField(
+        label="Photograph",
+        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+    )
+    caption = forms.CharField(max_length=200, required=False)

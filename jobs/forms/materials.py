@@ -1,0 +1,69 @@
+"""Forms of colour mixes and of what the studio buys."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from jobs.forms.colours import COLOUR, ColourInput
+from jobs.models import Mix, MixPart, Supply
+from jobs.paint.pigments import pigments
+from studio.fields import MoneyField
+from studio.forms import RecordForm
+
+
+class MixForm(RecordForm):
+    colour = forms.CharField(widget=ColourInput, label="What it looks like")
+
+    class Meta:
+        model = Mix
+        fields = ["name", "colour", "notes"]
+        widgets = {"notes": forms.Textarea(attrs={"rows": 2})}
+
+    def clean_colour(self) -> str:
+        colour = self.cleaned_data["colour"].lower()
+        if not COLOUR.fullmatch(colour):
+            raise ValidationError("Choose the colour.")
+        return colour
+
+
+class MixPartForm(forms.ModelForm):
+    pigment = forms.ChoiceField(label="Tube colour")
+
+    class Meta:
+        model = MixPart
+        fields = ["pigment", "parts"]
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["pigment"].choices = [("", "—")] + [
+            (ci, f"{ci} {pigment.name}") for ci, pigment in pigments().items()
+        ]
+
+
+class BaseMixPartSet(forms.BaseInlineFormSet):
+    def clean(self) -> None:
+        super().clean()
+        rows = [
+            form.cleaned_data
+            for form in self.forms
+            if form.cleaned_data and not form.cleaned_data.get("DELETE")
+        ]
+        if not rows and not any(self.errors):
+            raise ValidationError("A mix needs at least one tube colour.")
+
+
+MixPartSet = forms.inlineformset_factory(
+    Mix, MixPart, form=MixPartForm, formset=BaseMixPartSet, extra=3, can_delete=True
+)
+
+
+class SupplyForm(RecordForm):
+    pack_price = MoneyField(label="Price of a pack")
+
+    class Meta:
+        model = Supply
+        fields = ["name", "spread_rate", "waste", "pack_ml", "pack_price"]
+        labels = {
+            "spread_rate": "One litre covers, m² a coat",
+            "waste": "Lost in pots and brushes, %",
+            "pack_ml": "A pack holds, ml",
+        }

@@ -1,0 +1,72 @@
+"""Forms of method sheets and of the stages on them and on panels."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from jobs.labour.stages import stage_kinds
+from jobs.models import MethodSheet, SheetStage, Stage
+from jobs.paint.binders import binders
+from jobs.paint.gates import GATES, NO_WAIT
+from studio.forms import RecordForm, StudioForm
+
+
+class MethodChoiceForm(StudioForm):
+    sheet = forms.ModelChoiceField(queryset=MethodSheet.objects.none(), label="Method sheet")
+
+    def __init__(self, studio, *args, **kwargs) -> None:
+        super().__init__(studio, *args, **kwargs)
+        self.fields["sheet"].queryset = studio.sheets.all()
+
+
+class SheetForm(RecordForm):
+    class Meta:
+        model = MethodSheet
+        fields = ["name", "notes"]
+        widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+
+class StepForm(RecordForm):
+    """A stage, of a sheet or of a panel."""
+
+    kind = forms.ChoiceField(label="Kind of work")
+    binder = forms.ChoiceField(label="Painted with")
+    gate = forms.ChoiceField(label="Before the next stage it must be")
+    name = forms.CharField(
+        max_length=80, required=False, help_text="Empty: named after the kind of work."
+    )
+
+    class Meta:
+        model = SheetStage
+        fields = ["kind", "name", "binder", "coats", "gate", "minutes"]
+        labels = {"minutes": "Minutes at the bench for one coat"}
+        help_texts = {"minutes": "Empty: reckoned from size and intricacy."}
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["kind"].choices = [(key, kind.name) for key, kind in stage_kinds().items()]
+        self.fields["binder"].choices = [(key, binder.name) for key, binder in binders().items()]
+        self.fields["gate"].choices = [(key, gate.label) for key, gate in GATES.items()]
+
+    def clean_minutes(self) -> int | None:
+        minutes = self.cleaned_data["minutes"]
+        if minutes is not None and not 1 <= minutes <= 6000:
+            raise ValidationError("A coat takes from 1 minute to 100 hours (6000 minutes).")
+        return minutes
+
+    def clean(self) -> dict:
+        data = super().clean()
+        waits = binders()[data["binder"]].waits if data.get("binder") else {}
+        if data.get("gate", NO_WAIT.key) != NO_WAIT.key and not waits:
+            self.add_error("gate", "Nothing is painted on in this stage, so nothing can dry.")
+        return data
+
+
+class StageForm(StepForm):
+    class Meta(StepForm.Meta):
+        model = Stage
+        fields = ["kind", "name", "binder", "mix", "coats", "gate", "minutes"]
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["mix"].queryset = self.studio.mixes.all()
+        self.fields["mix"].empty_label = "no mix chosen"

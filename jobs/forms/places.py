@@ -1,0 +1,183 @@
+"""Forms of the furniture: piece, surface, panel, and a panel's mirror image."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from jobs.domain.places import free_place_on_face, free_place_on_surface
+from jobs.forms.colours import COLOUR, ColourInput
+from jobs.layout.shapes import Shape, complaints
+from jobs.models import MethodSheet, Panel, Piece, Surface
+from studio.fields import LengthField
+from studio.forms import RecordForm, StudioForm
+
+UNDECIDED = "undecided"
+
+
+class PieceForm(RecordForm):
+    class Meta:
+        model = Piece
+        fields = ["name", "material", "finish", "made_in", "use", "notes"]
+        labels = {
+            "name": "What it is",
+            "finish": "What is on it now",
+            "made_in": "Made in the year, about",
+            "use": "What it will be used for",
+        }
+        help_texts = {"made_in": "Leave empty if not known: old paint is then taken to hold lead."}
+        widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+    def clean_made_in(self) -> int | None:
+        year = self.cleaned_data["made_in"]
+        if year is not None and not 1400 <= year <= timezone.localdate().year:
+            raise ValidationError("Type the year it was made, for example 1890.")
+        return year
+
+
+class SurfaceForm(RecordForm):
+    width = LengthField()
+    height = LengthField()
+    left = LengthField(
+        least=0,
+        required=False,
+        label="From the left edge of that face",
+        help_text="Leave both empty and it stands beside the others, for the drawing.",
+    )
+    top = LengthField(least=0, label="From the top of that face", required=False)
+
+    class Meta:
+        model = Surface
+        fields = ["name", "face", "width", "height", "left", "top", "removable"]
+        labels = {
+            "face": "On which face of the piece",
+            "removable": "Can be taken off (a door, a drawer front): it may dry on the rack",
+        }
+        help_texts = {"name": "Left door, drawer front 2, lid …"}
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("left") is None and data.get("top") is None and not self.errors:
+            others = self.instance.piece.surfaces.filter(face=data["face"])
+            data["left"], data["top"] = free_place_on_face(
+                others.exclude(pk=self.instance.pk), data["width"], data["height"]
+            )
+        return _zero_where_empty(data)
+
+
+def _zero_where_empty(data: dict) -> dict:
+    for field in ("left", "top"):
+        if field in data:
+            data[field] = data[field] or 0
+    return data
+
+
+class PanelForm(RecordForm):
+    width = LengthField()
+    height = LengthField(required=False, help_text="A circle is as high as it is wide.")
+    left = LengthField(
+        least=0,
+        required=False,
+        label="From the left edge of the surface",
+        help_text="Leave both empty and it stands where there is most room.",
+    )
+    top = LengthField(least=0, label="From the top of the surface", required=False)
+    corners = forms.CharField(
+        required=False,
+        label="Corners of a polygon",
+        widget=forms.Textarea(attrs={"rows": 4, "inputmode": "text"}),
+        help_text="One corner a line, going round: from the left, from the top. Like 0; 12.5",
+    )
+    ground = forms.ChoiceField(
+        label="Ground colour",
+        choices=[("decided", "decided"), (UNDECIDED, "undecided")],
+        widget=forms.RadioSelect,
+        help_text="Undecided is a risk: the ground may have to be painted twice, and is priced so.",
+    )
+    ground_colour = forms.CharField(required=False, widget=ColourInput, label="Its colour")
+    sheet = forms.ModelChoiceField(
+        queryset=MethodSheet.objects.none(),
+        required=False,
+        label="Method sheet",
+        empty_label="none yet",
+        help_text="The panel gets its own copy of the stages, to change as you like.",
+    )
+
+    class Meta:
+        model = Panel
+        fields = [
+            "name", "kind", "width", "height", "corners", "left", "top", "motif", "intricacy",
+            "ground", "ground_name", "ground_colour", "sheet",
+        ]  # fmt: skip
+        labels = {"kind": "Shape", "ground_name": "Name of the ground colour"}
+        help_texts = {
+            "motif": "What is painted: plait border, finch, evening sky …",
+            "intricacy": "1 is a plain field, 3 usual, 5 the finest work you do.",
+        }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            del self.fields["sheet"]
+        else:
+            self.fields["sheet"].queryset = self.studio.sheets.all()
+        undecided = self.instance.pk and not self.instance.ground_decided
+        self.fields["ground"].initial = UNDECIDED if undecided else "decided"
+        typed = self.fields["left"].prepare_value
+        self.fields["corners"].initial = "\n".join(
+            f"{typed(int(x))}; {typed(int(y))}" for x, y in self.instance.points
+        )
+
+    def clean_corners(self) -> list[tuple[int, int]]:
+        corners = []
+        for line in self.cleaned_data["corners"].splitlines():
+            if not line.strip():
+                continue
+            parts = line.split(";")
+            if len(parts) != 2:
+                raise ValidationError(f"‘{line}’ is not a corner. Type two lengths: 0; 12.5")
+            x, y = (self.fields["left"].clean(part) or 0 for part in parts)
+            corners.append((x, y))
+        return corners
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("kind") == "circle" and data.get("width"):
+            data["height"] = data["width"]
+        elif not data.get("height") and "height" not in self.errors:
+            self.add_error("height", "How high is it?")
+        self._check_shape(data)
+        self._check_ground(data)
+        if data.get("left") is None and data.get("top") is None and not self.errors:
+            shape = Shape(data["kind"], data["width"], data["height"])
+            data["left"], data["top"] = free_place_on_surface(self.instance, shape)
+        return _zero_where_empty(data)
+
+    def _check_shape(self, data: dict) -> None:
+        if not (data.get("width") and data.get("height") and data.get("kind")):
+            return
+        corners = tuple(data.get("corners") or ()) if data["kind"] == "polygon" else ()
+        if data["kind"] == "polygon" and "corners" in self.errors:
+            return
+        self.instance.points = [list(corner) for corner in corners]
+        for field, sentence in complaints(
+            Shape(data["kind"], data["width"], data["height"], corners)
+        ):
+            self.add_error("corners" if field == "points" else field, sentence)
+
+    def _check_ground(self, data: dict) -> None:
+        if data.get("ground") == UNDECIDED:
+            data["ground_name"] = data["ground_colour"] = ""
+            return
+        if not data.get("ground_name") and "ground_name" not in self.errors:
+            self.add_error("ground_name", "Name the ground colour, or choose ‘undecided’.")
+        if not COLOUR.fullmatch(data.get("ground_colour") or ""):
+            self.add_error("ground_colour", "Choose the colour.")
+
+
+class MirrorForm(StudioForm):
+    surface = forms.ModelChoiceField(queryset=Surface.objects.none(), label="On which surface")
+    name = forms.CharField(max_length=80, label="Its name")
+
+    def __init__(self, studio, *args, piece: Piece, **kwargs) -> None:
+        super().__init__(studio, *args, **kwargs)
+        self.fields["surface"].queryset = piece.surfaces.all()
