@@ -139,7 +139,7 @@ class _Dispatch:
         chain = self.chains[number]
         if chain.task is None:
             return
-        slot = max(self.grid.up(chain.ready), self.present)
+        slot = self.grid.up(chain.ready)
         heapq.heappush(self.waiting, (slot, number))
         for place, free in enumerate(self.free):
             self._call(place, max(slot, free))

@@ -154,12 +154,12 @@ def test_the_commission_wanted_first_goes_first() -> None:
 
 
 def test_of_two_wanted_at_once_the_weightier_goes_first() -> None:
-    panels = (Panel("a", "light", (task("paint", 60),)), Panel("b", "heavy", (task("paint", 60),)))
+    panels = (Panel("a", "bed", (task("paint", 60),)), Panel("b", "chest", (task("paint", 60),)))
     plan = planned(
         panels,
         windows=days(1, 2, 9, 12),
-        wanted={"light": at(8), "heavy": at(8)},
-        weights={"heavy": 3},
+        wanted={"bed": at(8), "chest": at(8)},
+        weights={"chest": 3},
     )
     assert [sitting.panel for sitting in plan.sittings] == ["b", "a"]
 
@@ -221,6 +221,30 @@ def test_a_sitting_begun_may_stop_short_at_closing_time() -> None:
     ]
 
 
+def test_a_sitting_begun_goes_on_to_closing_even_where_a_long_sitting_would_be_better() -> None:
+    # Nothing under an hour is worth while, but she is at it: a quarter now, three on the morrow.
+    begun = Panel("door", "chest", (task("details", 60, shortest=60, begun_by="ana"),))
+    plan = planned((begun,), windows=days(1, 2, 9, 13), now=at(1, 12, 45))
+    assert stints(plan) == [
+        ("door", "details", at(1, 12, 45), at(1, 13)),
+        ("door", "details", at(2, 9), at(2, 9, 45)),
+    ]
+
+
+def test_a_sitting_begun_minutes_before_closing_goes_on_in_the_next_window() -> None:
+    begun = Panel("door", "chest", (task("details", 60, begun_by="ana"),))
+    windows = (Window(at(1, 9), at(1, 12, 10)), *days(2, 2, 9, 12))
+    plan = planned((begun,), windows=windows, now=at(1, 12))
+    assert stints(plan) == [("door", "details", at(2, 9), at(2, 10))]
+
+
+def test_a_sitting_begun_by_someone_with_no_hours_left_lies_beyond_them() -> None:
+    bea = Person("bea", (Window(at(2, 9), at(2, 9, 30)),))
+    begun = Panel("door", "chest", (task("details", 60, begun_by="ana"),))
+    plan = planned((begun,), windows=days(1, 1, 9, 12), now=at(1, 13), others=(bea,))
+    assert plan.troubles == (Trouble(TroubleKind.BEYOND, "chest", "door", "details", 60),)
+
+
 def test_a_sitting_begun_out_of_hours_goes_on_first_thing() -> None:
     begun = Panel("door", "chest", (task("details", 60, begun_by="ana"),))
     other = Panel("side", "urgent", (task("prime", 60),))
@@ -258,6 +282,19 @@ def test_someone_idle_takes_up_what_another_has_just_made_ready() -> None:
     ]
 
 
+def test_someone_idle_takes_up_what_another_finishes_later_on() -> None:
+    # Cleo is there from 10:30, but the priming is Ana's own: 9-10 and 11-11:30. Then Cleo paints.
+    cleo = Person("cleo", (Window(at(1, 10, 30), at(1, 16)),))
+    panel = Panel("door", "chest", (task("prime", 90, shortest=30), task("paint", 60)))
+    windows = (Window(at(1, 9), at(1, 10)), Window(at(1, 11), at(1, 11, 30)), *days(2, 2, 9, 12))
+    plan = planned((panel,), windows=windows, others=(cleo,))
+    assert [(s.task, s.person, s.start, s.end) for s in plan.sittings] == [
+        ("prime", "ana", at(1, 9), at(1, 10)),
+        ("prime", "ana", at(1, 11), at(1, 11, 30)),
+        ("paint", "cleo", at(1, 11, 30), at(1, 12, 30)),
+    ]
+
+
 def test_sittings_keep_to_quarter_hours_inside_odd_windows() -> None:
     windows = (Window(at(1, 9, 5), at(1, 10, 20)), *days(2, 2, 9, 12))
     plan = planned((Panel("door", "chest", (task("paint", 110),)),), windows=windows)
@@ -291,13 +328,20 @@ def test_work_beyond_the_last_window_is_named_with_what_is_left() -> None:
     assert "3 h of work" in plan.troubles[0].sentence
 
 
+def test_a_stage_shorter_than_any_sitting_is_beyond_the_hours_and_not_too_long_for_them() -> None:
+    panel = Panel("door", "chest", (task("touch up", 20),), opens=at(2))
+    plan = planned((panel,), windows=(Window(at(1, 9), at(1, 9, 30)),))
+    assert plan.troubles == (Trouble(TroubleKind.BEYOND, "chest", "door", "touch up", 20),)
+
+
 @pytest.mark.parametrize(
     ("people", "kind", "words"),
     [
         ((), TroubleKind.NO_PEOPLE, "There is nobody to do the work"),
         ((Person("ana", ()),), TroubleKind.NO_HOURS, "There are no working hours"),
         (
-            (Person("ana", (Window(at(1, 9), at(1, 12)),)),),
+            # Open until midnight, and midnight it is.
+            (Person("ana", (Window(at(1, 9), at(2)),)),),
             TroubleKind.HOURS_PAST,
             "All working hours lie in the past",
         ),
