@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 from django.db import IntegrityError, transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
 from jobs.domain.gates import current_gate, next_stage
@@ -138,9 +138,30 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
     done = sitting.stage.sittings.filter(finishes_coat=True).exclude(pk=sitting.pk).count()
     if sitting.finishes_coat and done >= sitting.stage.coats:
         raise Refused("All coats of this stage are finished already.", "finishes_coat")
+    check_touch_tests(sitting)
     keep_record(sitting, seen_version=seen_version)
     settle_state(commission)
     return sitting
+
+
+def touched_since(sitting: Sitting) -> QuerySet[TouchTest]:
+    """Return the touch tests held to the coat that a kept sitting finished, or to later ones."""
+    stage = Stage.objects.get(pk=sitting.stage_id)
+    kept = stage.sittings.filter(pk=sitting.pk, finishes_coat=True, end__isnull=False).first()
+    if kept is None:
+        return stage.touch_tests.none()
+    return stage.touch_tests.filter(coat__gt=stage.coat_ends.index(kept.end))
+
+
+def check_touch_tests(sitting: Sitting) -> None:
+    """Raise Refused where a changed sitting would take a touch test's coat from under it."""
+    tests = touched_since(sitting)
+    if not sitting.finishes_coat and tests.exists():
+        raise Refused(
+            "A touch test was held to this coat. Remove the touch test first.", "finishes_coat"
+        )
+    if sitting.end and tests.filter(at__lt=sitting.end).exists():
+        raise Refused("A touch test was held to this coat before that.", "end")
 
 
 def overlapping(sitting: Sitting) -> Sitting | None:
@@ -159,7 +180,7 @@ def remove_sitting(sitting: Sitting) -> None:
     Raises Refused where a later touch test was held to the coat it finished.
     """
     stage = sitting.stage
-    if sitting.finishes_coat and stage.touch_tests.filter(coat=stage.coats_done).exists():
+    if touched_since(sitting).exists():
         raise Refused("A touch test was held to this coat. Remove the touch test first.")
     remove_record(sitting)
     settle_state(stage.panel.commission)

@@ -1,0 +1,116 @@
+"""The people and the furniture that tests tell of, made by the same verbs as the pages use."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from types import SimpleNamespace
+
+from django.core.files.base import ContentFile
+
+from jobs.domain.commissions import open_commission
+from jobs.domain.methods import keep_step
+from jobs.domain.places import keep_panel, keep_surface
+from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
+from jobs.models import (
+    Client,
+    Commission,
+    MethodSheet,
+    Mix,
+    MixPart,
+    Panel,
+    Photo,
+    Piece,
+    SheetStage,
+    Stage,
+    Surface,
+)
+from quotes.models import Estimate
+from studio.domain.opening import open_studio
+from studio.domain.records import keep_record
+from studio.models import DayOff, Person, Studio
+from studio.signals import hold_changes
+
+PASSWORD = "linen umber verdigris"
+STEPS = (
+    ("prime", "gesso", 2, "recoat"),
+    ("ground-colour", "acrylic", 1, "recoat"),
+    ("first-oil", "oil", 1, "touch-dry"),
+)
+"""A short method: (kind, binder, coats, gate) of each stage."""
+
+
+def studio_of(name: str, *, person: str, email: str, **settings) -> Person:
+    """Open a studio and return its first person."""
+    return open_studio(
+        Studio(name=name, **settings), person_name=person, email=email, password=PASSWORD
+    )
+
+
+def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = False) -> Commission:
+    """Return a new commission with its client; `agreed` has it accepted."""
+    client = keep_record(Client(studio=studio, name=f"Client of {title}"))
+    commission = open_commission(Commission(studio=studio, client=client, title=title))
+    if agreed:
+        commission.state = Commission.State.ACCEPTED
+        keep_record(commission)
+    return commission
+
+
+def piece_of(commission: Commission, name: str = "Chest") -> Piece:
+    return keep_record(Piece(commission=commission, name=name))
+
+
+def surface_of(
+    piece: Piece, name: str = "Lid", *, width: int = 9000, height: int = 5000
+) -> Surface:
+    return keep_surface(Surface(piece=piece, name=name, width=width, height=height))
+
+
+def panel_of(
+    surface: Surface, name: str = "Plait", *, left: int = 0, steps: Sequence[tuple] = STEPS, **more
+) -> Panel:
+    """Return a panel of 20 x 20 cm with its stages."""
+    given = {"width": 2000, "height": 2000, "ground_name": "old linen", "ground_colour": "#d9cdb9"}
+    with hold_changes():
+        panel = keep_panel(Panel(surface=surface, name=name, left=left, **{**given, **more}))
+        for kind, binder, coats, gate in steps:
+            keep_step(Stage(panel=panel, kind=kind, binder=binder, coats=coats, gate=gate))
+    return panel
+
+
+def painted(stage: Stage, *, by: Person, end: datetime, minutes: int = 30):
+    """Return a sitting that finished a coat of a stage at `end`."""
+    start = end - timedelta(minutes=minutes)
+    return stop_sitting(start_sitting(stage, person=by, at=start), at=end, finishes_coat=True)
+
+
+def everything(person: Person, *, now: datetime) -> SimpleNamespace:
+    """Return one of each record of a studio, by its name; a coat of gesso dries right now."""
+    studio = person.studio
+    with hold_changes():
+        commission = asked(studio, agreed=True)
+        piece = piece_of(commission)
+        surface = surface_of(piece)
+        panel = panel_of(surface)
+        stage = panel.stages.first()
+        sitting = painted(stage, by=person, end=now - timedelta(minutes=10))
+        touch_test = record_touch_test(
+            stage, coat=1, result="tacky", by=person, at=now - timedelta(minutes=5)
+        )
+        image = ContentFile(b"a picture", name="photo.jpg")
+        photo = keep_record(Photo(panel=panel, image=image, taken_at=now))
+        sheet = keep_record(MethodSheet(studio=studio, name="Our way"))
+        step = keep_step(SheetStage(sheet=sheet, kind="prime", binder="gesso", gate="recoat"))
+        mix = keep_record(Mix(studio=studio, name="Old gold", colour="#c9a24b"))
+        MixPart.objects.create(mix=mix, pigment="PY42", parts=3)
+        estimate = Estimate.objects.create(
+            commission=commission, issue=1, issued_at=now, valid_until=now.date(),
+            currency=studio.currency, net=1000, tax=0, total=1000, deposit=400,
+            pdf=b"%PDF-", digest="",
+        )  # fmt: skip
+        day_off = keep_record(DayOff(studio=studio, first="2031-05-01", last="2031-05-02"))
+    return SimpleNamespace(
+        studio=studio, person=person, client=commission.client, commission=commission,
+        piece=piece, surface=surface, panel=panel, stage=stage, sitting=sitting,
+        touch_test=touch_test, photo=photo, sheet=sheet, step=step, mix=mix, day_off=day_off,
+        estimate=estimate, window=studio.windows.first(), supply=studio.supplies.first(),
+    )  # fmt: skip

@@ -1,0 +1,48 @@
+"""The fixed cast: Anna owns a studio, Berit works in it, a stranger has a studio of her own."""
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from studio.models import Person
+from tests.cast import PASSWORD, everything, studio_of
+
+
+@pytest.fixture(autouse=True)
+def swift_and_tidy(request):
+    """Hash passwords quickly and keep photographs out of the studio's own folder."""
+    if "db" in request.fixturenames or "transactional_db" in request.fixturenames:
+        settings = request.getfixturevalue("settings")
+        settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+        settings.MEDIA_ROOT = request.getfixturevalue("tmp_path") / "photos"
+
+
+@pytest.fixture
+def anna(db) -> Person:
+    return studio_of("The Blue Door", person="Anna", email="anna@example.org")
+
+
+@pytest.fixture
+def berit(anna) -> Person:
+    person = Person(studio=anna.studio, name="Berit", email="berit@example.org")
+    person.set_password(PASSWORD)
+    person.save()
+    return person
+
+
+@pytest.fixture
+def stranger(db) -> Person:
+    return studio_of("Elsewhere", person="Cato", email="cato@example.net")
+
+
+@pytest.fixture
+def at_desk(client: Client, anna) -> Client:
+    """A browser in which Anna is signed in."""
+    client.force_login(anna)
+    return client
+
+
+@pytest.fixture
+def record(anna):
+    """One of everything there is in Anna's studio."""
+    return everything(anna, now=timezone.now())
