@@ -30,14 +30,22 @@ def elevation_of(piece: Piece, *, linked: bool = True) -> Drawing:
     return elevation(faces_of(piece, linked=linked), title=piece.name, unit=unit)
 
 
-def marks_of(faces: tuple[Face, ...]) -> dict[tuple[str, str], str]:
-    """Return each panel's letter by the names of its surface and itself."""
-    return {
-        (surface.name, panel.name): panel.mark
-        for face in faces
+def marks_of(piece: Piece) -> dict[int, str]:
+    """Return the letter of each panel in the elevation, by the panel's key."""
+    views = [
+        view
+        for face in faces_of(piece, linked=False)
         for surface in face.surfaces
-        for panel in surface.panels
-    }
+        for view in surface.panels
+    ]
+    panels = [
+        panel.pk
+        for key, _ in Surface.Face.choices
+        for surface in piece.surfaces.all()
+        if surface.face == key
+        for panel in surface.panels.all()
+    ]
+    return {pk: view.mark for pk, view in zip(panels, views, strict=True)}
 
 
 def _surface_view(surface: Surface, linked: bool) -> SurfaceView:

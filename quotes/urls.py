@@ -1,1 +1,29 @@
-urlpatterns = []
+"""Addresses of money: the estimate of a commission and its issues."""
+
+from django.urls import path
+
+from quotes.views import estimates, overrides
+
+urlpatterns = [
+    path("commissions/<int:number>/estimate/", estimates.estimate, name="estimate"),
+    path("commissions/<int:number>/estimate/issue/", estimates.issue, name="estimate-issue"),
+    path("commissions/<int:number>/accept/", estimates.accept, name="commission-accept"),
+    path(
+        "commissions/<int:number>/estimate/<int:issue>/", estimates.issued, name="estimate-issued"
+    ),
+    path(
+        "commissions/<int:number>/estimate/<int:issue>/pdf/",
+        estimates.issued_pdf,
+        name="estimate-pdf",
+    ),
+    path(
+        "commissions/<int:number>/estimate/lines/<str:key>/",
+        overrides.line_edit,
+        name="line-edit",
+    ),
+    path(
+        "commissions/<int:number>/estimate/lines/<str:key>/as-reckoned/",
+        overrides.line_restore,
+        name="line-restore",
+    ),
+]

@@ -1,1 +1,16 @@
-urlpatterns = []
+"""Addresses of time: bench, programme, reminders, calendar feed."""
+
+from django.urls import path
+
+from schedule.views import bench, feed, programme, reminders
+
+urlpatterns = [
+    path("bench/", bench.bench, name="bench"),
+    path("bench/stages/<int:pk>/start/", bench.sitting_start, name="sitting-start"),
+    path("bench/sittings/<int:pk>/stop/", bench.sitting_stop, name="sitting-stop"),
+    path("bench/stages/<int:pk>/touch-test/", bench.touch_test, name="touch-test"),
+    path("programme/", programme.programme, name="programme"),
+    path("reminders/", reminders.reminders, name="reminders"),
+    path("reminders/<int:pk>/again/", reminders.reminder_again, name="reminder-again"),
+    path("calendar/<str:secret>.ics", feed.feed, name="feed"),
+]

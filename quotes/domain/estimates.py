@@ -1,0 +1,133 @@
+"""Estimates: issued as they stand, kept as they were sent, accepted once."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from hashlib import sha256
+
+from django.db import transaction
+
+from jobs.models import Commission
+from quotes.domain.pricing import Pricing, price_commission
+from quotes.domain.promise import Promise
+from quotes.models import Estimate, EstimateLine, LineOverride
+from studio.domain.records import keep_record
+from studio.formats import show_date
+from studio.refusal import Refused
+
+CHANGED = "The price has changed since you opened this page. Look at it again before you issue it."
+
+
+@dataclass(frozen=True)
+class Draft:
+    """An estimate ready to be issued: the very price and the very page."""
+
+    issue: int
+    pricing: Pricing
+    promise: Promise
+    valid_until: date
+    pdf: bytes
+
+
+def next_issue(commission: Commission) -> int:
+    last = commission.estimates.first()
+    return last.issue + 1 if last else 1
+
+
+def valid_until(commission: Commission, *, now: datetime) -> date:
+    studio = commission.studio
+    return now.astimezone(studio.zone).date() + timedelta(days=studio.valid_days)
+
+
+@transaction.atomic
+def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
+    """Freeze a draft as the next issue.
+
+    `seen_total` is the total the painter saw. Raises Refused where the record or another issue
+    has moved on since.
+    """
+    commission = draft.pricing.commission
+    Commission.objects.select_for_update().get(pk=commission.pk)
+    costing = price_commission(commission).costing
+    stale = costing != draft.pricing.costing or draft.issue != next_issue(commission)
+    if stale or costing.total != seen_total:
+        raise Refused(CHANGED)
+    studio = commission.studio
+    estimate = Estimate.objects.create(
+        commission=commission,
+        issue=draft.issue,
+        issued_at=at,
+        valid_until=draft.valid_until,
+        currency=studio.currency,
+        tax_name=studio.tax_name if studio.tax_rate is not None else "",
+        net=costing.net,
+        tax=costing.tax,
+        total=costing.total,
+        deposit=costing.deposit,
+        ready_on=draft.promise.ready,
+        pdf=draft.pdf,
+        digest=sha256(draft.pdf).hexdigest(),
+    )
+    EstimateLine.objects.bulk_create(
+        EstimateLine(
+            estimate=estimate,
+            position=position,
+            key=line.key,
+            kind=line.kind,
+            text=line.text[:300],
+            minutes=line.minutes,
+            amount=line.amount,
+            reason=line.reason,
+        )
+        for position, line in enumerate(costing.lines)
+    )
+    if commission.state == Commission.State.ENQUIRY:
+        commission.state = Commission.State.ESTIMATED
+        keep_record(commission)
+    return estimate
+
+
+@transaction.atomic
+def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
+    """Take the client's yes: the work goes into the programme. A second yes changes nothing.
+
+    Raises Refused for an issue that was replaced or has run out, or a declined commission.
+    """
+    commission = Commission.objects.select_for_update().get(pk=estimate.commission_id)
+    estimate = Estimate.objects.get(pk=estimate.pk)
+    if estimate.accepted_at:
+        return commission
+    if estimate.issue != next_issue(commission) - 1:
+        raise Refused(f"Issue {estimate.issue} was replaced by a later one. Accept that instead.")
+    if commission.state == Commission.State.DECLINED:
+        raise Refused("It is declined. Take it up again first.")
+    studio = commission.studio
+    if at.astimezone(studio.zone).date() > estimate.valid_until:
+        until = show_date(estimate.valid_until, studio)
+        raise Refused(f"It was valid until {until}. Issue it again with today's price.")
+    estimate.accepted_at = at
+    estimate.save(update_fields=["accepted_at"])
+    if not commission.in_hand and commission.state != Commission.State.DELIVERED:
+        commission.state = Commission.State.ACCEPTED
+        commission.accepted_at = at
+        keep_record(commission)
+    return commission
+
+
+@transaction.atomic
+def set_line(
+    commission: Commission, key: str, *, minutes: int | None, amount: int | None, reason: str
+) -> LineOverride:
+    """Set a line of the estimate by hand. Raises Refused where the line cannot be set so."""
+    line = price_commission(commission).line(key)
+    if line is None:
+        raise Refused("This line is no longer part of the estimate.")
+    if not reason.strip():
+        raise Refused("Say why, so that you know it later.", "reason")
+    if minutes is None and amount is None:
+        raise Refused("Give the hours or the amount this line shall have.", "amount")
+    if minutes is not None and line.minutes is None:
+        raise Refused("There are no hours in this line. Give an amount.", "minutes")
+    row = LineOverride.objects.filter(commission=commission, key=key).first()
+    row = row or LineOverride(commission=commission, key=key)
+    row.minutes, row.amount, row.reason = minutes, amount, reason.strip()
+    return keep_record(row)

@@ -1,0 +1,143 @@
+"""The price of a commission as it stands: hours, materials, risk, tax, deposit."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from jobs.domain.reckoning import reckon
+from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS
+from jobs.labour.stages import coat_words
+from jobs.layout.shapes import area
+from jobs.models import Commission, Panel, Stage
+from jobs.paint.film import millilitres
+from quotes.engine.costing import Costing, Line, cost
+from quotes.engine.terms import Override, Supply, Terms, Work
+from studio.formats import show_number
+from studio.models import Studio
+
+CM2_PER_MM2 = Decimal("0.01")
+
+
+@dataclass(frozen=True)
+class PanelPrice:
+    """One panel with its lines of work and their sum in minor units."""
+
+    panel: Panel
+    lines: tuple[Line, ...]
+    minutes: int
+    amount: int
+
+
+@dataclass(frozen=True)
+class Pricing:
+    """A commission priced. `obstacles` say what must be mended before it can be issued."""
+
+    commission: Commission
+    costing: Costing
+    panels: tuple[PanelPrice, ...]
+    obstacles: tuple[str, ...]
+
+    @property
+    def materials(self) -> list[Line]:
+        return [line for line in self.costing.lines if line.kind == "material"]
+
+    @property
+    def contingency(self) -> list[Line]:
+        return [line for line in self.costing.lines if line.kind == "contingency"]
+
+    def line(self, key: str) -> Line | None:
+        return next((line for line in self.costing.lines if line.key == key), None)
+
+
+def price_commission(commission: Commission) -> Pricing:
+    """Price a commission from its panels, the studio's terms and what was set by hand."""
+    studio = commission.studio
+    panels = commission_panels(commission)
+    overrides = {
+        row.key: Override(row.minutes, row.amount, row.reason) for row in commission.overrides.all()
+    }
+    work = [item for panel in panels for item in panel_work(panel)]
+    costing = cost(work, _supplies(panels, studio), terms_of(studio), overrides)
+    return Pricing(
+        commission=commission,
+        costing=costing,
+        panels=tuple(_panel_price(panel, costing) for panel in panels),
+        obstacles=tuple(_obstacles(commission, panels)),
+    )
+
+
+def commission_panels(commission: Commission) -> list[Panel]:
+    """Return the panels of a commission with all that pricing and drawing read."""
+    rows = Panel.objects.of(commission.studio).for_bench()
+    return list(rows.filter(surface__piece__commission=commission))
+
+
+def terms_of(studio: Studio) -> Terms:
+    return Terms(studio.hourly_cost, studio.contingency, studio.tax_rate, studio.deposit)
+
+
+def panel_work(panel: Panel) -> list[Work]:
+    """Return the lines of work on a panel, with what an undecided ground may cost on top."""
+    lines = []
+    for stage in panel.stages.all():
+        hours = reckon(stage)
+        name = stage.name if stage.coats == 1 else f"{stage.name}, {coat_words(stage.coats)}"
+        key = f"work-{panel.pk}-{stage.pk}"
+        lines.append(Work(key, str(panel.pk), f"{panel.name}: {name}", hours.minutes, hours.words))
+    if stage := risky_ground(panel):
+        hours = reckon(stage, coats=UNDECIDED_GROUND_EXTRA_COATS)
+        extra = coat_words(UNDECIDED_GROUND_EXTRA_COATS)
+        text = f"{panel.name}: ground colour undecided, {extra} more kept in hand"
+        key = f"ground-{panel.pk}"
+        lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
+    return lines
+
+
+def risky_ground(panel: Panel) -> Stage | None:
+    """Return the stage that lays the ground where its colour is undecided."""
+    if panel.ground_decided:
+        return None
+    return next((stage for stage in panel.stages.all() if stage.sort.places_ground), None)
+
+
+def _supplies(panels: Iterable[Panel], studio: Studio) -> list[Supply]:
+    bought = {row.binder: row for row in studio.supplies.all()}
+    square: dict[str, float] = {}
+    for panel in panels:
+        for stage in panel.stages.all():
+            if stage.binder in bought:
+                coats = stage.coats
+                if stage == risky_ground(panel):
+                    coats += UNDECIDED_GROUND_EXTRA_COATS
+                covered = area(panel.shape) * float(stage.sort.cover) * coats
+                square[stage.binder] = square.get(stage.binder, 0) + covered
+    supplies = []
+    for binder, covered in square.items():
+        row = bought[binder]
+        ml = millilitres(covered, coats=1, rate=row.spread_rate, waste=row.waste / 100)
+        m2 = show_number(round(Decimal(str(covered)) / 1_000_000, 2), studio)
+        rate, waste = show_number(row.spread_rate, studio), show_number(row.waste, studio)
+        why = f"{m2} m² of coats at {rate} m² a litre, {waste} % lost"
+        supplies.append(
+            Supply(f"material-{binder}", row.name, ml, row.pack_ml, row.pack_price, why)
+        )
+    return supplies
+
+
+def _panel_price(panel: Panel, costing: Costing) -> PanelPrice:
+    key = str(panel.pk)
+    lines = tuple(line for line in costing.lines if line.panel == key)
+    minutes = sum(line.minutes or 0 for line in lines)
+    return PanelPrice(panel, lines, minutes, costing.of_panel(key))
+
+
+def _obstacles(commission: Commission, panels: list[Panel]) -> Iterable[str]:
+    if not panels:
+        yield "There is no panel to price yet: add the piece, its surfaces and panels."
+    for panel in panels:
+        if not panel.stages.all():
+            yield f"‘{panel.name}’ has no method yet, so no hours: choose its method sheet."
+    if commission.state == Commission.State.DECLINED:
+        yield "It is declined. Take it up again before you send a price."
+    if not commission.studio.hourly_cost:
+        yield "Your hourly cost is nothing. Say in Studio what an hour must earn."

@@ -1,0 +1,184 @@
+"""From the record to the paper the client gets: every figure and date in the studio's way."""
+
+from datetime import date, datetime
+from typing import Literal
+
+from babel import Locale
+
+from jobs.domain.cautions import piece_cautions
+from jobs.labour.stages import client_words
+from jobs.models import Commission, Panel, Piece
+from jobs.pictures import elevation_of, marks_of
+from quotes.domain.estimates import Draft, next_issue, valid_until
+from quotes.domain.pricing import PanelPrice, Pricing, price_commission, risky_ground
+from quotes.domain.promise import Promise, promise_for
+from quotes.pdf.estimate import (
+    EstimatePaper,
+    PanelPaper,
+    PiecePaper,
+    SumLine,
+    WeekPaper,
+    estimate_pdf,
+)
+from quotes.pdf.fonts import MissingLettersError
+from studio.formats import show_date, show_day, show_minutes, show_money, show_number
+from studio.models import Studio
+from studio.refusal import Refused
+from studio.units import show_length
+
+LETTER_COUNTRIES = frozenset({"US", "CA", "MX", "PH", "CL", "CO"})
+
+
+def paper_size(studio: Studio) -> Literal["A4", "Letter"]:
+    """Return the paper of the studio's country: Letter in a few, A4 (ISO 216) elsewhere."""
+    return "Letter" if Locale.parse(studio.locale).territory in LETTER_COUNTRIES else "A4"
+
+
+def draft_estimate(commission: Commission, *, now: datetime) -> Draft:
+    """Price the commission, plan it and draw its page. Slow; call it outside a transaction.
+
+    Raises Refused where something must be mended first.
+    """
+    pricing = price_commission(commission)
+    if pricing.obstacles:
+        raise Refused(" ".join(pricing.obstacles))
+    promise = promise_for(commission, now=now)
+    issue, until = next_issue(commission), valid_until(commission, now=now)
+    paper = write_paper(pricing, promise, issue=issue, issued_at=now, valid_until=until)
+    try:
+        pdf = estimate_pdf(paper, page_size=paper_size(commission.studio))
+    except MissingLettersError as error:
+        raise Refused(str(error)) from error
+    return Draft(issue, pricing, promise, until, pdf)
+
+
+def write_paper(
+    pricing: Pricing, promise: Promise, *, issue: int, issued_at: datetime, valid_until: date
+) -> EstimatePaper:
+    """Return the estimate as ready-formatted text and drawings."""
+    commission, costing = pricing.commission, pricing.costing
+    studio, client = commission.studio, commission.client
+    pieces = commission_pieces(pricing)
+
+    def money(minor: int) -> str:
+        return show_money(minor, studio)
+
+    tax = show_number(studio.tax_rate or 0, studio)
+    return EstimatePaper(
+        language=studio.locale.replace("_", "-"),
+        studio_name=studio.name,
+        studio_lines=_lines(studio.address, studio.phone, studio.email),
+        client_name=client.name,
+        client_lines=_lines(client.address),
+        number=str(commission.number),
+        issue=issue,
+        title=commission.title,
+        brief=commission.brief,
+        issued_on=show_date(issued_at, studio),
+        valid_until=show_date(valid_until, studio),
+        wanted=show_date(commission.wanted, studio) if commission.wanted else "",
+        pieces=tuple(_piece(piece, pricing, studio) for piece in pieces),
+        weeks=tuple(
+            WeekPaper(f"Week of {show_day(week.monday, studio)}", _week_text(week))
+            for week in promise.weeks
+        ),
+        finish_text=_finish_text(promise, studio),
+        sums=tuple(_sums(pricing, studio)),
+        net=money(costing.net),
+        tax_label=f"{studio.tax_name} {tax} %" if studio.tax_rate is not None else "",
+        tax=money(costing.tax) if studio.tax_rate is not None else "",
+        total=money(costing.total),
+        deposit_label=f"Deposit, {show_number(studio.deposit, studio)} % of the total",
+        deposit=money(costing.deposit) if costing.deposit else "",
+        terms=_lines(studio.terms),
+        cautions=tuple(
+            dict.fromkeys(
+                f"{caution.title}: {caution.text}"
+                for piece in pieces
+                for caution in piece_cautions(piece)
+                if caution.client
+            )
+        ),
+    )
+
+
+def commission_pieces(pricing: Pricing) -> list[Piece]:
+    """Return the pieces with surfaces and panels, as drawn and described on the paper."""
+    pieces = Piece.objects.of(pricing.commission.studio).filter(commission=pricing.commission)
+    return list(
+        pieces.prefetch_related(
+            "surfaces__panels__stages__sittings", "surfaces__panels__stages__mix__parts"
+        )
+    )
+
+
+def _lines(*texts: str) -> tuple[str, ...]:
+    return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
+
+
+def _piece(piece: Piece, pricing: Pricing, studio: Studio) -> PiecePaper:
+    marks = marks_of(piece)
+    prices = [price for price in pricing.panels if price.panel.pk in marks]
+    prices.sort(key=lambda price: (len(marks[price.panel.pk]), marks[price.panel.pk]))
+    return PiecePaper(
+        name=piece.name,
+        description=f"{piece.get_material_display()}, now {piece.get_finish_display()}",
+        drawing=elevation_of(piece, linked=False),
+        panels=tuple(_panel(price, marks[price.panel.pk], studio) for price in prices),
+    )
+
+
+def _panel(price: PanelPrice, mark: str, studio: Studio) -> PanelPaper:
+    panel = price.panel
+    return PanelPaper(
+        mark=mark,
+        name=f"{panel.surface.name}: {panel.name}",
+        size=panel_size_words(panel, studio),
+        motif=panel.motif,
+        work=tuple(_work_words(panel)),
+        amount=show_money(price.amount, studio),
+    )
+
+
+def panel_size_words(panel: Panel, studio: Studio) -> str:
+    """Return '25 × 40 cm oval' or '25 cm circle'."""
+    width = show_length(panel.width, unit=studio.unit, locale=studio.locale)
+    if panel.kind == Panel.Kind.CIRCLE:
+        return f"{width} circle"
+    height = show_length(panel.height, unit=studio.unit, locale=studio.locale)
+    return f"{width} × {height} {panel.get_kind_display()}"
+
+
+def _work_words(panel: Panel):
+    for stage in panel.stages.all():
+        words = client_words(stage.kind, coats=stage.coats, binder=stage.binder)
+        if stage.sort.places_ground and panel.ground_decided:
+            words += f" ({panel.ground_name})"
+        yield words
+    if risky_ground(panel):
+        yield "the ground colour is still to be decided; further coats for it are included"
+
+
+def _week_text(week) -> str:
+    return f"{', '.join(week.stages).lower()} ({show_minutes(week.minutes)} at the bench)"
+
+
+def _finish_text(promise: Promise, studio: Studio) -> str:
+    if not promise.ready or not promise.last_work:
+        return "The date will be agreed with you."
+    last, ready = show_date(promise.last_work, studio), show_date(promise.ready, studio)
+    return (
+        f"If you accept within the next days, the last brush is laid down about {last}; "
+        f"dried and cured, the work can be handed over about {ready}."
+    )
+
+
+def _sums(pricing: Pricing, studio: Studio):
+    costing = pricing.costing
+    hours = show_minutes(costing.minutes)
+    yield SumLine(f"Work at the bench, {hours}", show_money(costing.of_kind("work"), studio))
+    materials = costing.of_kind("material")
+    if materials:
+        yield SumLine("Primer, paint and varnish", show_money(materials, studio))
+    for line in pricing.contingency:
+        yield SumLine(line.text, show_money(line.amount, studio))

@@ -1,0 +1,116 @@
+"""The bench: what is under the brush, what is ready, what is drying, what comes next."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from jobs.domain.gates import Opening, current_gate, next_stage
+from jobs.domain.reckoning import minutes_left
+from jobs.layout.drawing import Drawing
+from jobs.models import Commission, Panel, Sitting, Stage
+from jobs.pictures import section_of
+from schedule.domain.programme import planned_sittings
+from schedule.models import PlannedSitting, Reminder
+from studio.models import Studio
+
+RECENT = timedelta(days=2)
+
+
+@dataclass(frozen=True)
+class BenchRow:
+    """A panel at the bench: its next stage and coat, the minutes left of that coat.
+
+    `gate` is the gate beneath: still closed in the drying list, open or None in the ready one.
+    `reminder` is the one set or sent for it.
+    """
+
+    panel: Panel
+    stage: Stage | None
+    coat: int
+    minutes: int
+    gate: Opening | None
+    picture: Drawing
+    reminder: Reminder | None = None
+    planned: PlannedSitting | None = None
+
+    @property
+    def title(self) -> str:
+        return self.stage.coat_name(self.coat) if self.stage else ""
+
+
+@dataclass(frozen=True)
+class Bench:
+    """All of one studio's bench at one moment."""
+
+    running: tuple[tuple[Sitting, BenchRow], ...]
+    ready: tuple[BenchRow, ...]
+    drying: tuple[BenchRow, ...]
+    next: tuple[PlannedSitting, ...]
+    minutes_today: int
+    dry_today: int
+    undecided: tuple[Panel, ...]
+    without_method: tuple[Panel, ...]
+    undelivered: tuple[Reminder, ...]
+
+
+def bench_of(studio: Studio, *, now: datetime) -> Bench:
+    """Return the bench of a studio; the programme must be fresh."""
+    panels = Panel.objects.of(studio).for_bench()
+    panels = list(panels.filter(surface__piece__commission__state__in=Commission.IN_HAND))
+    planned = list(planned_sittings(studio).filter(end__gt=now))
+    reminders = list(Reminder.objects.of(studio).filter(stage__panel__in=panels))
+    rows = [_row(panel, planned, reminders, now) for panel in panels]
+    running = [
+        (stage.running, row) for row in rows for stage in row.panel.stages.all() if stage.running
+    ]
+    at_work = {row.panel.pk for _, row in running}
+    resting = [row for row in rows if row.panel.pk not in at_work]
+    drying = [row for row in resting if row.gate and not row.gate.open_at(now)]
+    closed = {row.panel.pk for row in drying}
+    ready = [row for row in resting if row.stage and row.panel.pk not in closed]
+    today = now.astimezone(studio.zone).date()
+    return Bench(
+        running=tuple(running),
+        ready=tuple(sorted(ready, key=lambda row: _turn(row, now))),
+        drying=tuple(sorted(drying, key=lambda row: row.gate.opens)),
+        next=tuple(planned[:12]),
+        minutes_today=sum(
+            row.minutes for row in planned if row.start.astimezone(studio.zone).date() == today
+        ),
+        dry_today=sum(row.gate.opens.astimezone(studio.zone).date() == today for row in drying),
+        undecided=tuple(panel for panel in panels if _waits_for_ground(panel)),
+        without_method=tuple(panel for panel in panels if not panel.stages.all()),
+        undelivered=tuple(row for row in reminders if row.state == Reminder.State.FAILED),
+    )
+
+
+def _row(
+    panel: Panel, planned: list[PlannedSitting], reminders: list[Reminder], now: datetime
+) -> BenchRow:
+    stage, gate = next_stage(panel), current_gate(panel)
+    drying = bool(gate and not gate.open_at(now))
+    told = [
+        row for row in reminders if gate and row.stage_id == gate.stage.pk and row.coat == gate.coat
+    ]
+    return BenchRow(
+        panel=panel,
+        stage=stage,
+        coat=stage.coats_done + 1 if stage else 0,
+        minutes=minutes_left(stage, now=now)[0] if stage else 0,
+        gate=gate,
+        picture=section_of(panel, drying=drying),
+        reminder=told[-1] if told else None,
+        planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
+    )
+
+
+def _turn(row: BenchRow, now: datetime) -> tuple[datetime, int]:
+    """Order the ready panels as the programme takes them up."""
+    never = now + timedelta(days=10_000)
+    return (row.planned.start if row.planned else never, row.panel.pk)
+
+
+def _waits_for_ground(panel: Panel) -> bool:
+    """Return whether the ground colour is still to be laid and not decided."""
+    return not panel.ground_decided and any(
+        stage.sort.places_ground and not stage.done for stage in panel.stages.all()
+    )

@@ -1,0 +1,143 @@
+"""From the record to the planner's problem: what is left of all agreed work."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+
+from django.db.models import Q
+
+from jobs.domain.gates import Opening, current_gate, gate_kind, gate_wait
+from jobs.domain.reckoning import minutes_left
+from jobs.models import Commission, Panel, Stage
+from jobs.paint.gates import NO_WAIT
+from schedule.engine import problem as engine
+from schedule.engine.calendar import WeeklyHours, instant, open_windows
+from schedule.engine.plan import Trouble
+from studio.models import Person, Studio
+
+HORIZON = timedelta(days=2 * 366)
+"""How far ahead working hours are laid out; work beyond is named as such."""
+
+
+@dataclass(frozen=True)
+class StudioProblem:
+    """The engine's problem and what its keys stand for."""
+
+    problem: engine.Problem
+    commissions: dict[str, Commission]
+    panels: dict[str, Panel]
+    stages: dict[int, Stage]
+    people: dict[str, Person]
+    drying: tuple[Opening, ...]
+
+    def stage_and_coat(self, task: str) -> tuple[Stage, int]:
+        pk, coat = task.split(":")
+        return self.stages[int(pk)], int(coat)
+
+    def told(self, trouble: Trouble) -> str:
+        """Return a trouble of the plan in words, things called by their names."""
+        commission = self.commissions.get(trouble.commission)
+        panel = self.panels.get(trouble.panel)
+        stage, coat = self.stage_and_coat(trouble.task) if trouble.task else (None, 0)
+        return trouble.told(
+            commission=f"‘{commission.title}’" if commission else "",
+            panel=panel.name if panel else "",
+            task=stage.coat_name(coat) if stage else "",
+        )
+
+
+def task_key(stage: Stage, coat: int) -> str:
+    return f"{stage.pk}:{coat}"
+
+
+def build_problem(
+    studio: Studio, *, now: datetime, also: Commission | None = None
+) -> StudioProblem:
+    """Return what is to be planned for a studio at an instant (aware UTC).
+
+    `also` is a commission planned as if it were accepted: a promise before the agreement.
+    """
+    now = now.astimezone(UTC)
+    commissions = {
+        str(one.pk): one
+        for one in Commission.objects.of(studio).filter(
+            Q(state__in=Commission.IN_HAND) | Q(pk=also.pk if also else None)
+        )
+    }
+    rows = Panel.objects.of(studio).for_bench()
+    rows = list(rows.filter(surface__piece__commission__in=commissions.values()))
+    gates = {panel.pk: current_gate(panel) for panel in rows}
+    at_work = {
+        stage.running.person_id for panel in rows for stage in panel.stages.all() if stage.running
+    }
+    people = {
+        str(one.pk): one
+        for one in studio.people.all()
+        if (one.is_active and one.paints) or one.pk in at_work
+    }
+    windows = studio_windows(studio, first=now.astimezone(studio.zone).date())
+    problem = engine.Problem(
+        now=now,
+        people=tuple(engine.Person(key, windows) for key in people),
+        commissions=tuple(
+            engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
+        ),
+        panels=tuple(_panel(panel, gates[panel.pk], studio, now) for panel in rows),
+    )
+    return StudioProblem(
+        problem=problem,
+        commissions=commissions,
+        panels={str(panel.pk): panel for panel in rows},
+        stages={stage.pk: stage for panel in rows for stage in panel.stages.all()},
+        people=people,
+        drying=tuple(gate for gate in gates.values() if gate and not gate.open_at(now)),
+    )
+
+
+def studio_windows(studio: Studio, *, first: date) -> tuple:
+    """Return the studio's open windows from a local day on, days off left out."""
+    last = first + HORIZON
+    off = {
+        row.first + timedelta(days=day)
+        for row in studio.days_off.filter(last__gte=first, first__lte=last)
+        for day in range((min(row.last, last) - row.first).days + 1)
+    }
+    hours = [WeeklyHours(row.weekday, row.start, row.end) for row in studio.windows.all()]
+    return open_windows(hours, days_off=off, zone=studio.zone, first=first, last=last)
+
+
+def wanted_instant(commission: Commission) -> datetime | None:
+    """Return the end of the wanted day, in UTC: by then it must be dry."""
+    if not commission.wanted:
+        return None
+    return instant(commission.wanted + timedelta(days=1), time(0), commission.studio.zone)
+
+
+def _panel(panel: Panel, gate: Opening | None, studio: Studio, now: datetime) -> engine.Panel:
+    tasks = [
+        task
+        for stage in panel.stages.all()
+        if not stage.done
+        for task in _tasks(stage, studio, now)
+    ]
+    opens = gate.opens.astimezone(UTC) if gate else None
+    return engine.Panel(str(panel.pk), str(panel.commission.pk), tuple(tasks), opens)
+
+
+def _tasks(stage: Stage, studio: Studio, now: datetime) -> list[engine.Task]:
+    tasks = []
+    left = minutes_left(stage, now=now)
+    for coat, minutes in enumerate(left, start=stage.coats_done + 1):
+        kind = gate_kind(stage, coat)
+        wait = gate_wait(stage, coat, studio)
+        running = stage.running if coat == stage.coats_done + 1 else None
+        tasks.append(
+            engine.Task(
+                key=task_key(stage, coat),
+                minutes=minutes,
+                shortest=min(stage.sort.shortest, stage.sort.longest),
+                longest=stage.sort.longest,
+                gate=engine.Gate(kind, wait) if kind != NO_WAIT.key and wait else None,
+                begun_by=str(running.person_id) if running else "",
+            )
+        )
+    return tasks

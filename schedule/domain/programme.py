@@ -1,0 +1,158 @@
+"""The programme: made, kept, and made anew whenever the work changes."""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+
+from django.db import transaction
+from django.db.models import Model
+
+from schedule.domain.problem import StudioProblem, build_problem
+from schedule.domain.reminders import set_reminders
+from schedule.engine.judge import faults
+from schedule.engine.plan import Plan
+from schedule.engine.planner import make_plan
+from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme
+from studio.models import Studio
+
+STALE_AFTER = timedelta(minutes=15)
+KEEP_DROPPED = timedelta(days=30)
+"""How long a cancelled row stays in the calendar feed, so that calendars learn of it."""
+
+
+class FaultyPlan(Exception):  # noqa: N818 (named for what it is)
+    """The planner broke a rule that the judge knows; the plan is not stored."""
+
+
+def fresh_programme(studio: Studio, *, now: datetime) -> Programme:
+    """Return the studio's programme, made anew where time has passed it by."""
+    kept = Programme.objects.of(studio).first()
+    if kept is None or now - kept.made_at >= STALE_AFTER:
+        return plan_studio(studio, now=now)
+    return kept
+
+
+@transaction.atomic
+def plan_studio(studio: Studio, *, now: datetime) -> Programme:
+    """Plan all agreed work of a studio and store the plan with its reminders.
+
+    Raises FaultyPlan, storing nothing, where the independent judge finds a fault.
+    """
+    asked = build_problem(studio, now=now)
+    plan = make_plan(asked.problem)
+    if found := faults(asked.problem, plan):
+        raise FaultyPlan("; ".join(found))
+    troubles = [asked.told(trouble) for trouble in plan.troubles]
+    programme, _ = Programme.objects.update_or_create(
+        studio=studio, defaults={"made_at": now, "troubles": troubles}
+    )
+    _store_sittings(studio, asked, plan, now)
+    _store_gates(studio, asked, plan, now)
+    _store_finishes(studio, asked, plan)
+    set_reminders(studio, asked.drying, now=now)
+    return programme
+
+
+def _store_sittings(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime) -> None:
+    parts: dict[str, int] = {}
+    wanted = {}
+    for sitting in plan.sittings:
+        part = parts.get(sitting.task, 0)
+        parts[sitting.task] = part + 1
+        stage, coat = asked.stage_and_coat(sitting.task)
+        wanted[stage.pk, coat, part] = {
+            "person_id": int(sitting.person),
+            "start": sitting.start,
+            "end": sitting.end,
+        }
+    _store(studio, PlannedSitting, wanted, lambda row: (row.stage_id, row.coat, row.part), now)
+
+
+def _store_gates(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime) -> None:
+    ends = {}
+    for sitting in plan.sittings:
+        ends[sitting.task] = max(sitting.end, ends.get(sitting.task, sitting.end))
+    wanted = {}
+    for gate in plan.gates:
+        stage, coat = asked.stage_and_coat(gate.task)
+        wanted[stage.pk, coat] = {
+            "kind": gate.kind,
+            "since": ends.get(gate.task, gate.opens),
+            "opens": gate.opens,
+            "likely": None,
+            "surely": None,
+        }
+    for opening in asked.drying:
+        wanted[opening.stage.pk, opening.coat] = {
+            "kind": opening.kind,
+            "since": opening.since,
+            "opens": opening.opens,
+            "likely": opening.likely,
+            "surely": opening.surely,
+        }
+    _store(studio, PlannedGate, wanted, lambda row: (row.stage_id, row.coat), now)
+
+
+def _store(
+    studio: Studio,
+    model: type[Model],
+    wanted: dict[tuple, dict],
+    key_of: Callable[[Model], tuple],
+    now: datetime,
+) -> None:
+    """Bring stored rows in line with the wanted ones, keeping identity and counting moves."""
+    kept = {key_of(row): row for row in model.objects.filter(studio=studio)}
+    changed, new = [], []
+    for key, values in wanted.items():
+        row = kept.get(key)
+        if row is None:
+            names = ("stage_id", "coat", "part")[: len(key)]
+            new.append(
+                model(studio=studio, moved_at=now, **dict(zip(names, key, strict=True)), **values)
+            )
+        elif row.dropped_at or any(getattr(row, name) != value for name, value in values.items()):
+            for name, value in values.items():
+                setattr(row, name, value)
+            changed.append(_moved(row, now, dropped_at=None))
+    dropped = [
+        _moved(row, now, dropped_at=now)
+        for key, row in kept.items()
+        if key not in wanted and not row.dropped_at
+    ]
+    model.objects.bulk_create(new)
+    fields = ["sequence", "moved_at", "dropped_at", *(next(iter(wanted.values()), {}))]
+    model.objects.bulk_update(changed + dropped, [_plain(name) for name in fields])
+    model.objects.filter(studio=studio, dropped_at__lt=now - KEEP_DROPPED).delete()
+
+
+def _moved(row: Model, now: datetime, *, dropped_at: datetime | None) -> Model:
+    row.sequence += 1
+    row.moved_at = now
+    row.dropped_at = dropped_at
+    return row
+
+
+def _plain(name: str) -> str:
+    return name.removesuffix("_id")
+
+
+def _store_finishes(studio: Studio, asked: StudioProblem, plan: Plan) -> None:
+    PlannedFinish.objects.filter(studio=studio).exclude(
+        commission__in=asked.commissions.values()
+    ).delete()
+    for finish in plan.finishes:
+        PlannedFinish.objects.update_or_create(
+            commission=asked.commissions[finish.commission],
+            defaults={"studio": studio, "finish": finish.finish},
+        )
+
+
+def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:
+    """Return the sittings of the plan in order, with all that names them."""
+    rows = PlannedSitting.objects.of(studio).filter(dropped_at=None)
+    return rows.select_related("person", "stage__panel__surface__piece__commission")
+
+
+def planned_gates(studio: Studio) -> Iterable[PlannedGate]:
+    """Return the gates of the plan in the order they open, with all that names them."""
+    rows = PlannedGate.objects.of(studio).filter(dropped_at=None)
+    return rows.select_related("stage__panel__surface__piece__commission")

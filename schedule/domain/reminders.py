@@ -1,0 +1,150 @@
+"""Reminders: written with what causes them, sent at least once, harmless when sent twice."""
+
+import logging
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+from uuid import uuid4
+
+from django.conf import settings
+from django.core.mail import EmailMessage
+from django.db import transaction
+from django.db.models import Q
+from django.template.loader import render_to_string
+
+from jobs.domain.gates import Opening, current_gate, next_stage
+from jobs.models import Panel
+from schedule.models import Reminder
+from studio.models import Studio
+
+log = logging.getLogger(__name__)
+
+LEASE = timedelta(minutes=10)
+"""Well above the mail server's time-out of 30 s, so that no one else takes a row being sent."""
+MOST_TRIES = 6
+
+
+def set_reminders(studio: Studio, drying: Iterable[Opening], *, now: datetime) -> None:
+    """Write one waiting reminder for each coat now drying, and withdraw those that no longer are.
+
+    The key holds the coat and the touch test that moved it last, so planning twice writes one
+    row, and a coat found tacky after its reminder went out gets another.
+    """
+    wanted = {reminder_key(opening): opening for opening in drying}
+    waiting = Reminder.objects.of(studio).filter(state=Reminder.State.WAITING)
+    waiting.exclude(key__in=wanted).update(state=Reminder.State.WITHDRAWN)
+    known = {row.key: row for row in Reminder.objects.of(studio).filter(key__in=wanted)}
+    for key, opening in wanted.items():
+        row = known.get(key)
+        if row is None:
+            Reminder.objects.create(
+                studio=studio, key=key, stage=opening.stage, coat=opening.coat, due=opening.opens
+            )
+        elif row.state == Reminder.State.WITHDRAWN or (
+            row.state == Reminder.State.WAITING and row.due != opening.opens
+        ):
+            row.state, row.due = Reminder.State.WAITING, opening.opens
+            row.save(update_fields=["state", "due"])
+
+
+def reminder_key(opening: Opening) -> str:
+    test = opening.test.pk if opening.test else 0
+    return f"dry:{opening.stage.pk}:{opening.coat}:{opening.since:%Y%m%dT%H%M%S}:{test}"
+
+
+def send_due(*, now: datetime, clock: Callable[[], datetime] | None = None) -> int:
+    """Send every reminder due by `now`, one after another; return how many went out.
+
+    A row is taken by a conditional update, so two senders never hold one; a sender that dies
+    leaves a lease that runs out. What fails is tried again later, and shown when given up.
+    """
+    sent = 0
+    for key in _due(now).values_list("key", flat=True):
+        row = take(key, now=clock() if clock else now)
+        if row and _send(row, now=clock() if clock else now):
+            sent += 1
+    return sent
+
+
+def _due(now: datetime):
+    free = Q(claimed_until=None) | Q(claimed_until__lt=now)
+    ripe = Q(not_before=None) | Q(not_before__lte=now)
+    return Reminder.objects.filter(free, ripe, state=Reminder.State.WAITING, due__lte=now)
+
+
+def take(key: str, *, now: datetime) -> Reminder | None:
+    """Take a due reminder under a lease; None where another sender was first."""
+    claim = uuid4()
+    taken = _due(now).filter(key=key).update(claim=claim, claimed_until=now + LEASE)
+    if not taken:
+        return None
+    return Reminder.objects.select_related("stage__panel", "studio").get(key=key, claim=claim)
+
+
+def _send(row: Reminder, *, now: datetime) -> bool:
+    """Send one taken reminder, unless the fact it tells of is no longer so."""
+    mine = Reminder.objects.filter(pk=row.pk, claim=row.claim)
+    opening = _still_so(row)
+    if opening is None:
+        mine.update(state=Reminder.State.WITHDRAWN)
+        return False
+    try:
+        _message(row, opening).send()
+    except Exception as error:  # whatever a mail server does must not stop the others
+        log.warning("Reminder %s could not be sent: %s", row.key, type(error).__name__)
+        _try_later(mine, row, error, now)
+        return False
+    mine.update(state=Reminder.State.SENT, sent_at=now, last_error="")
+    return True
+
+
+def _try_later(mine, row: Reminder, error: Exception, now: datetime) -> None:
+    tries = row.tries + 1
+    state = Reminder.State.FAILED if tries >= MOST_TRIES else Reminder.State.WAITING
+    mine.update(
+        state=state,
+        tries=tries,
+        last_error=f"{type(error).__name__}: {error}"[:300],
+        not_before=now + timedelta(minutes=2**tries),
+        claimed_until=None,
+    )
+
+
+def _still_so(row: Reminder) -> Opening | None:
+    """Return the gate this reminder tells of, where the record still has it so."""
+    panel = Panel.objects.of(row.studio).for_bench().get(pk=row.stage.panel_id)
+    gate = current_gate(panel) if panel.commission.in_hand else None
+    if gate and reminder_key(gate) == row.key:
+        return gate
+    return None
+
+
+def message_id(key: str) -> str:
+    """Return the Message-ID of a reminder: the same for a repeat, so that it is recognisable."""
+    host = settings.SITE_URL.split("//")[-1].split("/")[0].split(":")[0]
+    return f"<{key.replace(':', '.')}@{host}>"
+
+
+def _message(row: Reminder, opening: Opening) -> EmailMessage:
+    panel = opening.stage.panel
+    context = {
+        "studio": row.studio,
+        "panel": panel,
+        "opening": opening,
+        "coat": opening.stage.coat_name(opening.coat),
+        "next": next_stage(panel),
+        "url": settings.SITE_URL,
+    }
+    people = [person.email for person in row.studio.people.all() if person.is_active]
+    return EmailMessage(
+        subject=f"{panel.name}: {context['coat']} should be {opening.label}",
+        body=render_to_string("schedule/reminder.txt", context),
+        to=people,
+        headers={"Message-ID": message_id(row.key)},
+    )
+
+
+@transaction.atomic
+def try_again(row: Reminder) -> None:
+    """Put a reminder that was given up back in line."""
+    row.state, row.tries, row.not_before, row.claimed_until = Reminder.State.WAITING, 0, None, None
+    row.save(update_fields=["state", "tries", "not_before", "claimed_until"])

@@ -1,0 +1,82 @@
+"""The calendar feed (RFC 5545): planned sittings, and the hour each coat comes dry."""
+
+from datetime import datetime, timedelta
+
+from icalendar import Alarm, Calendar, Event
+
+from jobs.paint.gates import GATES
+from schedule.models import PlannedGate, PlannedSitting
+from studio.models import Studio
+
+PRODUCT = "-//Between Coats//Programme//EN"
+REFRESH = timedelta(minutes=30)
+MOMENT = timedelta(minutes=15)
+"""How long a 'comes dry' entry lasts in a calendar, so that it can be seen."""
+
+
+def studio_feed(studio: Studio) -> bytes:
+    """Return the feed as bytes: UTF-8, CRLF, folded lines; the same rows give the same bytes.
+
+    Clients' names and prices are left out: whoever holds the link sees panels and hours only.
+    """
+    calendar = Calendar.new(
+        uid=f"programme@{studio.slug}",
+        name=f"{studio.name}: programme",
+        prodid=PRODUCT,
+    )
+    calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
+    calendar.add("x-published-ttl", "PT30M")
+    sittings = PlannedSitting.objects.of(studio).select_related("stage__panel", "person")
+    for row in sittings:
+        calendar.add_component(_sitting(row, studio))
+    for row in PlannedGate.objects.of(studio).select_related("stage__panel"):
+        calendar.add_component(_dry(row, studio))
+    return calendar.to_ical()
+
+
+def _event(row: PlannedSitting | PlannedGate, uid: str, summary: str) -> Event:
+    event = Event()
+    event.add("uid", uid)
+    # The stamp is when the fact changed, not when it was asked for: else no two fetches agree.
+    event.add("dtstamp", row.moved_at)
+    event.add("last-modified", row.moved_at)
+    event.add("sequence", row.sequence)
+    event.add("summary", summary)
+    event.add("status", "CANCELLED" if row.dropped_at else "CONFIRMED")
+    return event
+
+
+def _sitting(row: PlannedSitting, studio: Studio) -> Event:
+    panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
+    uid = f"sitting-{row.stage_id}-{row.coat}-{row.part}@{studio.slug}"
+    event = _event(row, uid, f"{panel.name}: {coat}")
+    event.add("dtstart", row.start)
+    event.add("dtend", row.end)
+    event.add("description", f"{row.person.name} at the bench")
+    return event
+
+
+def _dry(row: PlannedGate, studio: Studio) -> Event:
+    panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
+    label = GATES[row.kind].label
+    event = _event(row, f"dry-{row.stage_id}-{row.coat}@{studio.slug}", f"{panel.name}: {label}")
+    event.add("dtstart", row.opens)
+    event.add("dtend", row.opens + MOMENT)
+    event.add("transp", "TRANSPARENT")
+    event.add("description", f"{coat} is counted on to be {label}. Try it with a finger first.")
+    if row.drying and not row.dropped_at:
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", f"{panel.name}: {coat} should be {label}")
+        alarm.add("trigger", timedelta(0))
+        event.add_component(alarm)
+    return event
+
+
+def feed_changed(studio: Studio) -> datetime:
+    """Return when anything in the feed last moved."""
+    moments = [
+        model.objects.of(studio).order_by("-moved_at").values_list("moved_at", flat=True).first()
+        for model in (PlannedSitting, PlannedGate)
+    ]
+    return max((moment for moment in moments if moment), default=studio.created_at)

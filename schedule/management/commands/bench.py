@@ -1,0 +1,62 @@
+"""manage.py bench: what can be worked now, what is drying, what comes next."""
+
+from django.core.management.base import BaseCommand
+from django.utils import timezone
+
+from schedule.domain.bench import Bench, bench_of
+from schedule.domain.programme import fresh_programme
+from studio.formats import show_minutes, show_when
+from studio.management.say import add_studio, as_json, chosen_studio, iso
+from studio.models import Studio
+
+
+class Command(BaseCommand):
+    help = "Print the bench: ready now, drying, next."
+
+    def add_arguments(self, parser) -> None:
+        add_studio(parser)
+        parser.add_argument("--json", action="store_true", help="for other programs")
+
+    def handle(self, *args, **options) -> None:
+        studio = chosen_studio(options["studio"])
+        now = timezone.now()
+        fresh_programme(studio, now=now)
+        bench = bench_of(studio, now=now)
+        if options["json"]:
+            self.stdout.write(as_json(bench_data(studio, bench)))
+            return
+        for row in bench.ready:
+            minutes = show_minutes(row.minutes)
+            self.stdout.write(f"ready   {row.panel.name}: {row.title}, about {minutes}")
+        for row in bench.drying:
+            likely = show_when(row.gate.likely, studio, now=now)
+            surely = show_when(row.gate.surely, studio, now=now)
+            self.stdout.write(f"drying  {row.panel.name}: likely {likely}, surely {surely}")
+
+
+def bench_data(studio: Studio, bench: Bench) -> dict:
+    """Return the bench under stable keys, times as ISO 8601 with offset."""
+    return {
+        "ready": [
+            {"panel": row.panel.name, "stage": row.title, "minutes": row.minutes}
+            for row in bench.ready
+        ],
+        "drying": [
+            {
+                "panel": row.panel.name,
+                "stage": row.gate.stage.coat_name(row.gate.coat),
+                "likely": iso(row.gate.likely, studio),
+                "surely": iso(row.gate.surely, studio),
+            }
+            for row in bench.drying
+        ],
+        "next": [
+            {
+                "panel": row.stage.panel.name,
+                "stage": row.stage.coat_name(row.coat),
+                "start": iso(row.start, studio),
+                "end": iso(row.end, studio),
+            }
+            for row in bench.next
+        ],
+    }

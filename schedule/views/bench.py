@@ -1,0 +1,88 @@
+"""The bench, and its three taps: begin, end, touch."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_GET, require_POST
+
+from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
+from jobs.models import Sitting, Stage, TouchTest
+from schedule.domain.bench import bench_of
+from schedule.domain.programme import fresh_programme
+from studio.access import own
+from studio.pages import do_once
+from studio.refusal import Refused
+
+
+@require_GET
+def bench(request: HttpRequest) -> HttpResponse:
+    now = timezone.now()
+    programme = fresh_programme(request.studio, now=now)
+    page = {
+        "bench": bench_of(request.studio, now=now),
+        "programme": programme,
+        "now": now,
+        "any_commission": request.studio.commissions.exists(),
+    }
+    template = "schedule/bench.html#list" if request.htmx else "schedule/bench.html"
+    return render(request, template, page)
+
+
+def _back(request: HttpRequest) -> HttpResponse:
+    """Return to the page the tap came from, if it is one of ours."""
+    there = request.POST.get("next", "")
+    if url_has_allowed_host_and_scheme(there, allowed_hosts=None) and there.startswith("/"):
+        return redirect(there)
+    return redirect("bench")
+
+
+def _tap(request: HttpRequest, act: Callable[[], str]) -> HttpResponse:
+    try:
+        if said := do_once(request, act):
+            messages.success(request, said)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    return _back(request)
+
+
+@require_POST
+def sitting_start(request: HttpRequest, pk: int) -> HttpResponse:
+    stage = own(request, Stage, pk=pk)
+
+    def act() -> str:
+        start_sitting(stage, person=request.user, at=timezone.now())
+        return f"Begun: {stage.panel.name}, {stage.name.lower()}."
+
+    return _tap(request, act)
+
+
+@require_POST
+def sitting_stop(request: HttpRequest, pk: int) -> HttpResponse:
+    sitting = own(request, Sitting, pk=pk)
+
+    def act() -> str:
+        finished = request.POST.get("finishes_coat") == "1"
+        note = request.POST.get("note", "").strip()[:2000]
+        stop_sitting(sitting, at=timezone.now(), finishes_coat=finished, note=note)
+        name = sitting.stage.panel.name
+        return f"{name}: the coat is finished." if finished else f"{name}: paused."
+
+    return _tap(request, act)
+
+
+@require_POST
+def touch_test(request: HttpRequest, pk: int) -> HttpResponse:
+    stage = own(request, Stage, pk=pk)
+
+    def act() -> str:
+        result, coat = request.POST.get("result", ""), request.POST.get("coat", "")
+        if result not in TouchTest.Result.values or not coat.isdecimal() or len(coat) > 3:
+            raise Refused("Say what the finger found: wet, tacky or touch-dry.")
+        record_touch_test(stage, coat=int(coat), result=result, by=request.user, at=timezone.now())
+        return f"{stage.panel.name}: {result}. The programme is made anew."
+
+    return _tap(request, act)

@@ -1,0 +1,43 @@
+"""The reminder worker: sends what is due, keeps programmes fresh, and stops when asked."""
+
+import logging
+from threading import Event
+
+from django.db import close_old_connections
+from django.utils import timezone
+
+from schedule.domain.programme import fresh_programme
+from schedule.domain.reminders import send_due
+from studio.models import Studio
+
+log = logging.getLogger(__name__)
+
+PAUSE = 20
+"""Seconds between two looks."""
+
+
+def work_once() -> int:
+    """Make stale programmes anew and send every due reminder; return how many were sent.
+
+    One studio that fails does not keep the others from being served.
+    """
+    now = timezone.now()
+    for studio in Studio.objects.all():
+        try:
+            fresh_programme(studio, now=now)
+        except Exception:
+            log.exception("The programme of studio %s could not be made", studio.slug)
+    return send_due(now=now, clock=timezone.now)
+
+
+def work_until(stop: Event) -> None:
+    """Look again and again until `stop` is set; the work in hand is finished first."""
+    while not stop.is_set():
+        close_old_connections()
+        try:
+            work_once()
+        except Exception:
+            # A database that is away for a moment must not end the worker.
+            log.exception("The reminder worker goes on after an error")
+        stop.wait(PAUSE)
+    close_old_connections()
