@@ -8,6 +8,7 @@ from django.db import models, transaction
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.text import capfirst
 
 from studio.domain.records import keep_record, remove_record
 from studio.models import Once, Record
@@ -86,7 +87,7 @@ def record_page(
 
     def save(form: BaseForm) -> str:
         kept = keep(form.save(commit=False), seen_version=form.seen)
-        messages.success(request, f"{str(kept).capitalize()} is saved.")
+        messages.success(request, f"{capfirst(str(kept))} is saved.")
         return go(kept) if go else back
 
     return form_page(request, make_form, save, title=title, back=back, **more)
@@ -104,6 +105,6 @@ def remove_page(
         except Refused as refusal:
             page["refusal"] = refusal.sentence
             return render(request, "remove.html", page, status=UNPROCESSABLE)
-        messages.success(request, f"{name.capitalize()} is removed.")
+        messages.success(request, f"{capfirst(name)} is removed.")
         return redirect(go)
     return render(request, "remove.html", page)

@@ -47,9 +47,14 @@ def commission(request: HttpRequest, number: int) -> HttpResponse:
     pieces = list(
         pieces.prefetch_related("surfaces__panels__stages__sittings", "surfaces__panels__photos")
     )
+    surfaces = [surface for piece in pieces for surface in piece.surfaces.all()]
+    panels = [panel for surface in surfaces for panel in surface.panels.all()]
     page = {
         "commission": record,
         "pieces": [(piece, elevation_of(piece)) for piece in pieces],
+        "panels": panels,
+        "bare": [panel for panel in panels if not panel.stages.all()],
+        "undecided": [panel for panel in panels if not panel.ground_decided],
     }
     return render(request, "jobs/commission.html", page)
 

@@ -7,8 +7,8 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.domain.cautions import piece_cautions
 from jobs.forms import PieceForm
-from jobs.models import Commission, Piece
-from jobs.pictures import elevation_of
+from jobs.models import Commission, Panel, Piece, Surface
+from jobs.pictures import elevation_of, faces_of, panel_state
 from studio.access import own
 from studio.pages import record_page, remove_page
 
@@ -23,9 +23,30 @@ def piece(request: HttpRequest, pk: int) -> HttpResponse:
     page = {
         "piece": record,
         "drawing": elevation_of(record),
+        "rows": _rows(record),
         "cautions": piece_cautions(record),
     }
     return render(request, "jobs/piece.html", page)
+
+
+def _rows(piece: Piece) -> list[tuple[Surface, list[tuple[str, str, Panel]]]]:
+    """Return each surface with its panels as (letter in the drawing, state, panel)."""
+    marks = {
+        view.link: view.mark
+        for face in faces_of(piece)
+        for surface in face.surfaces
+        for view in surface.panels
+    }
+    return [
+        (
+            surface,
+            [
+                (marks[reverse("panel", args=[panel.pk])], panel_state(panel), panel)
+                for panel in surface.panels.all()
+            ],
+        )
+        for surface in piece.surfaces.all()
+    ]
 
 
 @require_http_methods(["GET", "POST"])
