@@ -1,0 +1,161 @@
+"""The studio's own pages: hours, days off, people, and how it counts."""
+
+from datetime import date, time
+
+import pytest
+from django.urls import reverse
+
+from studio.models import DayOff, Person
+from tests.cast import PASSWORD, asked
+
+
+def settings_of(studio, **changed) -> dict:
+    fields = (
+        "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone", "tax_name",
+        "contingency", "deposit", "valid_days", "terms", "room_temperature", "room_humidity",
+    )  # fmt: skip
+    shown = {name: getattr(studio, name) for name in fields}
+    typed = {"hourly_cost": "35", "tax_name": "VAT", "tax_rate": "", "seen_version": studio.version}
+    return {**shown, **typed, **changed}
+
+
+def test_she_changes_how_the_studio_counts(at_desk, anna):
+    data = settings_of(anna.studio, tax_name="VAT", tax_rate="20", hourly_cost="41.20")
+    assert at_desk.post(reverse("business-edit"), data).status_code == 302
+    anna.studio.refresh_from_db()
+    assert (anna.studio.hourly_cost, anna.studio.tax_rate, anna.studio.version) == (4120, 20, 2)
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [
+        ("hourly_cost", "-1"),
+        ("hourly_cost", "1000000000000"),
+        ("hourly_cost", "inf"),
+        ("tax_rate", "101"),
+        ("deposit", "-5"),
+        ("contingency", "1000000000"),
+        ("valid_days", "0"),
+        ("valid_days", "1000000000"),
+        ("room_temperature", "90"),
+        ("room_humidity", "101"),
+        ("room_humidity", "damp"),
+        ("name", ""),
+    ],
+)
+def test_a_setting_that_cannot_be_is_refused_beside_its_field(field, typed, at_desk, anna):
+    response = at_desk.post(reverse("business-edit"), settings_of(anna.studio, **{field: typed}))
+    assert response.status_code == 422
+    assert list(response.context["form"].errors) == [field]
+    anna.studio.refresh_from_db()
+    assert anna.studio.version == 1
+
+
+def test_a_tax_without_its_name_is_asked_for_it(at_desk, anna):
+    data = settings_of(anna.studio, tax_name="", tax_rate="19")
+    response = at_desk.post(reverse("business-edit"), data)
+    assert list(response.context["form"].errors) == ["tax_name"]
+
+
+def test_the_currency_stays_once_there_are_commissions(at_desk, anna):
+    asked(anna.studio)
+    response = at_desk.post(reverse("business-edit"), settings_of(anna.studio, currency="GBP"))
+    assert list(response.context["form"].errors) == ["currency"]
+
+
+def test_she_adds_hours_of_work(at_desk, anna):
+    data = {"weekday": 5, "start": "10:00", "end": "12:30"}
+    assert at_desk.post(reverse("window-new"), data).url == reverse("business")
+    window = anna.studio.windows.get(weekday=5)
+    assert (window.start, window.end) == (time(10), time(12, 30))
+
+
+@pytest.mark.parametrize(("start", "end"), [("12:00", "09:00"), ("12:00", "12:00")])
+def test_hours_that_end_before_they_start_are_refused_and_stay_typed(start, end, at_desk, anna):
+    response = at_desk.post(reverse("window-new"), {"weekday": 5, "start": start, "end": end})
+    assert response.status_code == 422
+    assert response.context["form"].errors == {"end": ["The hours must end after they start."]}
+    assert f'value="{start}"' in response.content.decode()
+    assert not anna.studio.windows.filter(weekday=5).exists()
+
+
+def test_all_hours_may_be_removed(at_desk, anna):
+    for window in anna.studio.windows.all():
+        assert at_desk.post(reverse("window-remove", args=[window.pk])).status_code == 302
+    assert at_desk.get(reverse("business")).status_code == 200
+
+
+def test_days_off_include_their_first_and_last(at_desk, anna):
+    data = {"first": "2027-08-02", "last": "2027-08-02", "reason": "Fair"}
+    assert at_desk.post(reverse("day-off-new"), data).status_code == 302
+    off = DayOff.objects.of(anna.studio).get()
+    assert (off.first, off.last) == (date(2027, 8, 2), date(2027, 8, 2))
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "field"),
+    [
+        ("2027-08-02", "2027-08-01", "last"),
+        ("2027-02-30", "2027-03-01", "first"),
+        ("0001-01-01", "2027-03-01", "first"),
+        ("2027-03-01", "9999-12-31", "last"),
+        ("2027-03-01", "", "last"),
+    ],
+)
+def test_days_off_that_cannot_be_are_refused_beside_the_day(first, last, field, at_desk, anna):
+    response = at_desk.post(reverse("day-off-new"), {"first": first, "last": last})
+    assert response.status_code == 422
+    assert list(response.context["form"].errors) == [field]
+    assert not DayOff.objects.exists()
+
+
+def test_she_adds_someone_who_may_then_sign_in(at_desk, anna, client):
+    data = {"name": "Dora", "email": "dora@example.org", "password": PASSWORD, "is_active": "on"}
+    assert at_desk.post(reverse("person-new"), data).status_code == 302
+    dora = Person.objects.get(name="Dora")
+    assert dora.studio == anna.studio
+    assert dora.check_password(PASSWORD)
+    assert not dora.paints
+
+
+def test_one_letter_box_is_one_person(at_desk, anna, stranger):
+    for taken in (anna.email.upper(), stranger.email):
+        data = {"name": "Dora", "email": taken, "password": PASSWORD, "is_active": "on"}
+        response = at_desk.post(reverse("person-new"), data)
+        assert list(response.context["form"].errors) == ["email"]
+
+
+def test_she_cannot_lock_herself_out(at_desk, anna):
+    data = {"name": "Anna", "email": anna.email, "paints": "on", "password": ""}
+    response = at_desk.post(reverse("person-edit", args=[anna.pk]), data)
+    assert response.status_code == 422
+    assert list(response.context["form"].errors) == ["is_active"]
+    anna.refresh_from_db()
+    assert anna.is_active
+
+
+def test_she_may_end_a_team_mates_sign_in(at_desk, berit):
+    data = {"name": "Berit", "email": berit.email, "password": ""}
+    at_desk.post(reverse("person-edit", args=[berit.pk]), data)
+    berit.refresh_from_db()
+    assert not berit.is_active
+    assert berit.check_password(PASSWORD)
+
+
+def test_who_changes_her_own_password_stays_signed_in(at_desk, anna):
+    data = {
+        "name": "Anna", "email": anna.email, "is_active": "on", "password": "another long sentence",
+    }  # fmt: skip
+    assert at_desk.post(reverse("person-edit", args=[anna.pk]), data).status_code == 302
+    assert at_desk.get(reverse("business")).status_code == 200
+    anna.refresh_from_db()
+    assert anna.check_password("another long sentence")
+
+
+def test_a_new_calendar_link_ends_the_old_one(at_desk, anna, client):
+    old = reverse("feed", args=[anna.studio.feed_secret])
+    assert client.get(old).status_code == 200
+    at_desk.post(reverse("feed-renew"))
+    anna.studio.refresh_from_db()
+    assert client.get(old).status_code == 404
+    assert client.get(reverse("feed", args=[anna.studio.feed_secret])).status_code == 200
