@@ -1,6 +1,7 @@
 """The page that all the studio's papers share: heading, running head, foot, styles, building."""
 
 import io
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -243,6 +244,9 @@ def fitted(text: str, font: str, size: float, room: float) -> str:
     text = " ".join(fonts.printable(text).split())
     if fonts.width_of(text, font, size) <= room:
         return text
-    while text and fonts.width_of(text + "…", font, size) > room:
-        text = text[:-1]
-    return text.rstrip() + "…"
+
+    def width_of_first(count: int) -> float:
+        return fonts.width_of(text[:count] + "…", font, size)
+
+    fitting = bisect_right(range(len(text)), room, key=width_of_first) - 1
+    return text[: max(fitting, 0)].rstrip() + "…"
