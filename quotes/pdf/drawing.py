@@ -119,8 +119,8 @@ def scale_text(scale: Fraction) -> str:
 def draw(canvas: Canvas, drawing: Drawing, left: float, top: float, scale: Fraction) -> None:
     """Draw at 1:scale with the drawing's top-left corner at (left, top), both in points.
 
-    The canvas measures upwards from the foot of the page. Raises fonts.MissingLettersError
-    for a label that cannot be printed.
+    The canvas measures upwards from the foot of the page. Raises MissingLettersError for a label
+    that cannot be printed.
     """
     factor = POINTS_PER_TENTH / float(scale)
     canvas.saveState()

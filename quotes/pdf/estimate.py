@@ -117,7 +117,7 @@ class EstimatePaper:
 def estimate_pdf(paper: EstimatePaper, *, page_size: Literal["A4", "Letter"] = "A4") -> bytes:
     """The estimate as a PDF; the same paper gives the same bytes.
 
-    Raises quotes.pdf.fonts.MissingLettersError (a ValueError with a sentence for the painter)
+    Raises quotes.pdf.missing.MissingLettersError (a ValueError with a sentence for the painter)
     where a text is in a script that the paper's fonts do not hold.
     """
     # Slow import: the PDF library takes longer to load than a page to answer.

@@ -12,6 +12,8 @@ import pymupdf_fonts
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from quotes.pdf.missing import MissingLettersError
+
 REGULAR, BOLD, ITALIC, BOLD_ITALIC = "Paper", "Paper-Bold", "Paper-Italic", "Paper-BoldItalic"
 _FILES = {REGULAR: "notos", BOLD: "notosbo", ITALIC: "notosit", BOLD_ITALIC: "notosbi"}
 
@@ -28,17 +30,6 @@ _NEAREST = {
 }
 _DECORATION = {"So", "Sk", "Cf", "Cc", "Co", "Cn", "Mn", "Me"}
 """Unicode categories of pictures, joiners, controls and lone accents: left out without a glyph."""
-
-
-class MissingLettersError(ValueError):
-    """Letters that no paper can print; `letters` holds them in the order met."""
-
-    def __init__(self, letters: tuple[str, ...]) -> None:
-        self.letters = letters
-        super().__init__(
-            f"The paper has no letters for {' '.join(letters)}."
-            " Write this in Latin, Greek or Cyrillic letters."
-        )
 
 
 @cache

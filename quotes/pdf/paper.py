@@ -103,7 +103,7 @@ def styles() -> Styles:
 def words(text: str, style: ParagraphStyle) -> Paragraph:
     """Text as a paragraph; its line breaks are kept, and nothing in it is taken for mark-up.
 
-    Raises fonts.MissingLettersError where the text has letters that the paper cannot print.
+    Raises MissingLettersError where the text has letters that the paper cannot print.
     """
     return Paragraph(escape(fonts.printable(text)).replace("\n", "<br/>"), style)
 

@@ -21,7 +21,7 @@ from quotes.pdf.estimate import (
     estimate_pdf,
 )
 from quotes.pdf.estimate_story import specification
-from quotes.pdf.fonts import MissingLettersError
+from quotes.pdf.missing import MissingLettersError
 
 LONG = "A panel with a name that goes on and on " * 8
 

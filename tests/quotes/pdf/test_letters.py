@@ -6,14 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotes.pdf.fonts import (
-    BOLD,
-    REGULAR,
-    MissingLettersError,
-    missing_letters,
-    printable,
-    width_of,
-)
+from quotes.pdf.fonts import BOLD, REGULAR, missing_letters, printable, width_of
+from quotes.pdf.missing import MissingLettersError
 from quotes.pdf.paper import fitted
 
 
