@@ -81,6 +81,7 @@ class StudioSettingsForm(RecordForm):
             "terms", "room_temperature", "room_humidity",
         ]  # fmt: skip
         labels = {
+            "name": "Name of the studio",
             "unit": "Measure in",
             "tax_name": "Tax is called",
             "tax_rate": "Tax rate, %",

@@ -18,7 +18,8 @@ def begin(request: HttpRequest) -> HttpResponse:
     """Open the first studio; once there is one, people are added from within it."""
     if Studio.objects.exists():
         return redirect("home")
-    form = BeginForm(Studio(), data=request.POST or None)
+    new = Studio()
+    form = BeginForm(new, instance=new, data=request.POST or None)
     if request.method == "POST" and form.is_valid():
         person = open_studio(
             form.save(commit=False),
