@@ -20,7 +20,7 @@ from quotes.pdf.estimate import (
     WeekPaper,
     estimate_pdf,
 )
-from quotes.pdf.fonts import MissingLettersError
+from quotes.pdf.missing import MissingLettersError
 from studio.formats import show_date, show_day, show_minutes, show_money, show_number
 from studio.models import Studio
 from studio.refusal import Refused
@@ -167,6 +167,8 @@ def _finish_text(promise: Promise, studio: Studio) -> str:
     if not promise.ready or not promise.last_work:
         return "The date will be agreed with you."
     last, ready = show_date(promise.last_work, studio), show_date(promise.ready, studio)
+    if promise.ready == promise.last_work:
+        return f"If you accept within the next days, the work can be handed over about {ready}."
     return (
         f"If you accept within the next days, the last brush is laid down about {last}; "
         f"dried and cured, the work can be handed over about {ready}."

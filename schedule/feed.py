@@ -26,10 +26,10 @@ def studio_feed(studio: Studio) -> bytes:
     )
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", "PT30M")
-    sittings = PlannedSitting.objects.of(studio).select_related("stage__panel", "person")
+    sittings = PlannedSitting.objects.of(studio).select_related("stage__panel__surface", "person")
     for row in sittings:
         calendar.add_component(_sitting(row, studio))
-    for row in PlannedGate.objects.of(studio).select_related("stage__panel"):
+    for row in PlannedGate.objects.of(studio).select_related("stage__panel__surface"):
         calendar.add_component(_dry(row, studio))
     return calendar.to_ical()
 
@@ -49,7 +49,7 @@ def _event(row: PlannedSitting | PlannedGate, uid: str, summary: str) -> Event:
 def _sitting(row: PlannedSitting, studio: Studio) -> Event:
     panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
     uid = f"sitting-{row.stage_id}-{row.coat}-{row.part}@{studio.slug}"
-    event = _event(row, uid, f"{panel.name}: {coat}")
+    event = _event(row, uid, f"{panel.title}: {coat}")
     event.add("dtstart", row.start)
     event.add("dtend", row.end)
     event.add("description", f"{row.person.name} at the bench")
@@ -59,7 +59,7 @@ def _sitting(row: PlannedSitting, studio: Studio) -> Event:
 def _dry(row: PlannedGate, studio: Studio) -> Event:
     panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
     label = GATES[row.kind].label
-    event = _event(row, f"dry-{row.stage_id}-{row.coat}@{studio.slug}", f"{panel.name}: {label}")
+    event = _event(row, f"dry-{row.stage_id}-{row.coat}@{studio.slug}", f"{panel.title}: {label}")
     event.add("dtstart", row.opens)
     event.add("dtend", row.opens + MOMENT)
     event.add("transp", "TRANSPARENT")
@@ -67,7 +67,7 @@ def _dry(row: PlannedGate, studio: Studio) -> Event:
     if row.drying and not row.dropped_at:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", f"{panel.name}: {coat} should be {label}")
+        alarm.add("description", f"{panel.title}: {coat} should be {label}")
         alarm.add("trigger", timedelta(0))
         event.add_component(alarm)
     return event

@@ -16,7 +16,7 @@ HEADING = 36
 FOOT = 14
 ROOM = 1000
 """Width the days are fitted into where they can be, in the picture's units."""
-DAY_WIDTHS = (18, 64)
+DAY_WIDTHS = (24, 64)
 LEAST_DAYS, MOST_DAYS = 14, 150
 LEAST_BLOCK = 3
 DAY_LABEL = 46
@@ -81,6 +81,10 @@ class _Scale:
         self.day = min(most, max(least, ROOM / days))
 
     @property
+    def last(self) -> date:
+        return self.first + timedelta(days=self.days - 1)
+
+    @property
     def right(self) -> float:
         return NAMES + self.days * self.day
 
@@ -126,8 +130,10 @@ def _scale(studio: Studio, panels, planned, now: datetime) -> tuple[_Scale, bool
     first = now.astimezone(studio.zone).date() - timedelta(days=1)
     ends = [row.opens if isinstance(row, PlannedGate) else row.end for row in planned]
     ends = [end.astimezone(studio.zone).date() for end in ends]
+    last = max([first + timedelta(days=LEAST_DAYS), *ends])
+    soon = last + timedelta(days=LEAST_DAYS)
     wanted = {panel.commission.wanted for panel in panels if panel.commission.wanted}
-    last = max([first + timedelta(days=LEAST_DAYS), *ends, *wanted])
+    last = max([last, *(day for day in wanted if day <= soon)])
     days = (last - first).days + 2
     return _Scale(studio, first, min(days, MOST_DAYS)), days > MOST_DAYS
 
@@ -140,9 +146,9 @@ def _draw_rows(picture: Picture, panels: list[Panel], finishes: dict, scale: _Sc
         picture.height += HEADING
         for panel in panels:
             if panel.commission.pk == commission.pk:
-                picture.rows.append(Row(picture.height, panel.name, panel.motif, panel.pk))
+                picture.rows.append(Row(picture.height, panel.title, panel.motif, panel.pk))
                 picture.height += LINE
-        if commission.wanted and commission.wanted >= scale.first:
+        if commission.wanted and scale.first <= commission.wanted <= scale.last:
             finish = finishes.get(commission.pk)
             late = finish.late_days if finish else 0
             words = f"wanted {show_day(commission.wanted, scale.studio)}"
@@ -181,7 +187,7 @@ def _draw_plan(
         y = lines.get(row.stage.panel_id)
         if y is not None and scale.x(row.since) < scale.right and row.opens > row.since:
             title = (
-                f"{row.stage.panel.name}: {row.stage.coat_name(row.coat)} dries until "
+                f"{row.stage.panel.title}: {row.stage.coat_name(row.coat)} dries until "
                 f"{_moment(row.opens, scale)}"
             )
             picture.washes.append(scale.box(row.since, row.opens, y + 9, 16, title))
@@ -201,7 +207,7 @@ def _draw_log(picture: Picture, scale: _Scale, lines: dict[int, float], now: dat
 
 def _told(row: PlannedSitting, scale: _Scale) -> str:
     until = show_time(row.end, scale.studio)
-    name = f"{row.stage.panel.name}: {row.stage.coat_name(row.coat)}"
+    name = f"{row.stage.panel.title}: {row.stage.coat_name(row.coat)}"
     return f"{name}, {_moment(row.start, scale)} to {until}, {row.person.name}"
 
 

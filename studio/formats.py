@@ -25,8 +25,10 @@ def to_major(minor: int, currency: str) -> Decimal:
     return Decimal(minor).scaleb(-get_currency_precision(currency))
 
 
-def show_money(minor: int, studio: Studio) -> str:
-    return format_currency(to_major(minor, studio.currency), studio.currency, locale=studio.locale)
+def show_money(minor: int, studio: Studio, *, currency: str = "") -> str:
+    """Return an amount in the studio's locale, in its currency or the one given."""
+    currency = currency or studio.currency
+    return format_currency(to_major(minor, currency), currency, locale=studio.locale)
 
 
 def parse_money(text: str, studio: Studio) -> int:

@@ -42,13 +42,18 @@ class MixPartForm(forms.ModelForm):
 class BaseMixPartSet(forms.BaseInlineFormSet):
     def clean(self) -> None:
         super().clean()
-        rows = [
-            form.cleaned_data
-            for form in self.forms
-            if form.cleaned_data and not form.cleaned_data.get("DELETE")
-        ]
-        if not rows and not any(self.errors):
+        if not self.recipe and not any(self.errors):
             raise ValidationError("A mix needs at least one tube colour.")
+
+    @property
+    def recipe(self) -> dict[str, int]:
+        """Return parts by Colour Index name, as the rows that stay say."""
+        rows = [form.cleaned_data for form in self.forms if form.cleaned_data]
+        return {
+            row["pigment"]: row["parts"]
+            for row in rows
+            if row.get("pigment") and row.get("parts") and not row.get("DELETE")
+        }
 
 
 MixPartSet = forms.inlineformset_factory(

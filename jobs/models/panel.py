@@ -68,6 +68,11 @@ class Panel(Record):
         return Shape(self.kind, self.width, self.height, points)
 
     @property
+    def title(self) -> str:
+        """Return the panel's name with its surface's, as it is told apart on the bench."""
+        return self.name if self.name == self.surface.name else f"{self.surface.name}: {self.name}"
+
+    @property
     def ground_decided(self) -> bool:
         return bool(self.ground_name)
 

@@ -48,7 +48,7 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return MixWithParts(request.studio, record, **data)
 
     def save(form: MixWithParts) -> str:
-        keep_mix(form.mix.save(commit=False), parts=form.parts, seen_version=form.mix.seen)
+        keep_mix(form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen)
         messages.success(request, f"{record.name} is saved.")
         return reverse("mixes")
 

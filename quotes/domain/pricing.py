@@ -27,6 +27,11 @@ class PanelPrice:
     minutes: int
     amount: int
 
+    @property
+    def prefix(self) -> str:
+        """Return what each of its lines begins with, for lists under the panel's name."""
+        return line_prefix(self.panel)
+
 
 @dataclass(frozen=True)
 class Pricing:
@@ -38,8 +43,17 @@ class Pricing:
     obstacles: tuple[str, ...]
 
     @property
-    def materials(self) -> list[Line]:
-        return [line for line in self.costing.lines if line.kind == "material"]
+    def others(self) -> list[Line]:
+        """Return the lines that belong to no panel: materials and contingency."""
+        return [line for line in self.costing.lines if line.kind != "work"]
+
+    @property
+    def work(self) -> int:
+        return self.costing.of_kind("work")
+
+    @property
+    def stuff(self) -> int:
+        return self.costing.of_kind("material")
 
     @property
     def contingency(self) -> list[Line]:
@@ -76,6 +90,10 @@ def terms_of(studio: Studio) -> Terms:
     return Terms(studio.hourly_cost, studio.contingency, studio.tax_rate, studio.deposit)
 
 
+def line_prefix(panel: Panel) -> str:
+    return f"{panel.title}: "
+
+
 def panel_work(panel: Panel) -> list[Work]:
     """Return the lines of work on a panel, with what an undecided ground may cost on top."""
     lines = []
@@ -83,11 +101,12 @@ def panel_work(panel: Panel) -> list[Work]:
         hours = reckon(stage)
         name = stage.name if stage.coats == 1 else f"{stage.name}, {coat_words(stage.coats)}"
         key = f"work-{panel.pk}-{stage.pk}"
-        lines.append(Work(key, str(panel.pk), f"{panel.name}: {name}", hours.minutes, hours.words))
+        text = line_prefix(panel) + name
+        lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
     if stage := risky_ground(panel):
         hours = reckon(stage, coats=UNDECIDED_GROUND_EXTRA_COATS)
         extra = coat_words(UNDECIDED_GROUND_EXTRA_COATS)
-        text = f"{panel.name}: ground colour undecided, {extra} more kept in hand"
+        text = f"{line_prefix(panel)}ground colour undecided, {extra} more kept in hand"
         key = f"ground-{panel.pk}"
         lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
     return lines

@@ -11,7 +11,9 @@ from jobs.models import Commission, Panel, Stage
 from jobs.paint.gates import NO_WAIT
 from schedule.engine import problem as engine
 from schedule.engine.calendar import WeeklyHours, instant, open_windows
-from schedule.engine.plan import Trouble
+from schedule.engine.plan import Trouble, TroubleKind
+from schedule.models.programme import days_late
+from studio.formats import show_date
 from studio.models import Person, Studio
 
 HORIZON = timedelta(days=2 * 366)
@@ -33,9 +35,14 @@ class StudioProblem:
         pk, coat = task.split(":")
         return self.stages[int(pk)], int(coat)
 
-    def told(self, trouble: Trouble) -> str:
-        """Return a trouble of the plan in words, things called by their names."""
+    def told(self, trouble: Trouble, finishes: dict[str, datetime | None]) -> str:
+        """Return a trouble of the plan in words, things called by their names.
+
+        `finishes` holds when each commission will be ready; lateness is told in days by it.
+        """
         commission = self.commissions.get(trouble.commission)
+        if trouble.kind == TroubleKind.LATE:
+            return late_words(commission, finishes[trouble.commission])
         panel = self.panels.get(trouble.panel)
         stage, coat = self.stage_and_coat(trouble.task) if trouble.task else (None, 0)
         return trouble.told(
@@ -43,6 +50,17 @@ class StudioProblem:
             panel=panel.name if panel else "",
             task=stage.coat_name(coat) if stage else "",
         )
+
+
+def late_words(commission: Commission, finish: datetime) -> str:
+    """Return how late a commission will be, in days, and both dates."""
+    days = days_late(finish, commission)
+    ready = show_date(finish, commission.studio)
+    wanted = show_date(commission.wanted, commission.studio)
+    return (
+        f"‘{commission.title}’ will be {days} day{'s' if days != 1 else ''} late: "
+        f"ready {ready}, wanted {wanted}."
+    )
 
 
 def task_key(stage: Stage, coat: int) -> str:

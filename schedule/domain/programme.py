@@ -41,7 +41,8 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     plan = make_plan(asked.problem)
     if found := faults(asked.problem, plan):
         raise FaultyPlan("; ".join(found))
-    troubles = [asked.told(trouble) for trouble in plan.troubles]
+    finishes = {row.commission: row.finish for row in plan.finishes}
+    troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
     programme, _ = Programme.objects.update_or_create(
         studio=studio, defaults={"made_at": now, "troubles": troubles}
     )

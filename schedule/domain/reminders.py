@@ -77,7 +77,9 @@ def take(key: str, *, now: datetime) -> Reminder | None:
     taken = _due(now).filter(key=key).update(claim=claim, claimed_until=now + LEASE)
     if not taken:
         return None
-    return Reminder.objects.select_related("stage__panel", "studio").get(key=key, claim=claim)
+    return Reminder.objects.select_related("stage__panel__surface", "studio").get(
+        key=key, claim=claim
+    )
 
 
 def _send(row: Reminder, *, now: datetime) -> bool:
@@ -136,7 +138,7 @@ def _message(row: Reminder, opening: Opening) -> EmailMessage:
     }
     people = [person.email for person in row.studio.people.all() if person.is_active]
     return EmailMessage(
-        subject=f"{panel.name}: {context['coat']} should be {opening.label}",
+        subject=f"{panel.title}: {context['coat']} should be {opening.label}",
         body=render_to_string("schedule/reminder.txt", context),
         to=people,
         headers={"Message-ID": message_id(row.key)},

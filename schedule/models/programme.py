@@ -57,6 +57,10 @@ class PlannedSitting(models.Model):
         return f"{self.stage} from {self.start:%Y-%m-%d %H:%M}"
 
     @property
+    def title(self) -> str:
+        return self.stage.coat_name(self.coat)
+
+    @property
     def minutes(self) -> int:
         return int((self.end - self.start).total_seconds() // 60)
 

@@ -46,3 +46,7 @@ class Reminder(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+    @property
+    def title(self) -> str:
+        return self.stage.coat_name(self.coat)

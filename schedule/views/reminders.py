@@ -15,7 +15,7 @@ SHOWN = 50
 @require_GET
 def reminders(request: HttpRequest) -> HttpResponse:
     rows = Reminder.objects.of(request.studio).exclude(state=Reminder.State.WITHDRAWN)
-    rows = rows.select_related("stage__panel").order_by("-due")[:SHOWN]
+    rows = rows.select_related("stage__panel__surface").order_by("-due")[:SHOWN]
     return render(request, "schedule/reminders.html", {"reminders": rows})
 
 

@@ -1,6 +1,7 @@
 """Filters that show stored values in the studio's way: {{ amount|money:studio }}."""
 
 from datetime import date, datetime, time
+from uuid import uuid4
 
 from django import template
 from django.utils import timezone
@@ -14,6 +15,12 @@ register = template.Library()
 @register.filter
 def money(minor: int | None, studio: Studio) -> str:
     return "" if minor is None else formats.show_money(minor, studio)
+
+
+@register.simple_tag(takes_context=True)
+def money_in(context, minor: int, currency: str) -> str:
+    """Return an amount in the currency it was sent in, whatever the studio's is now."""
+    return formats.show_money(minor, context["studio"], currency=currency)
 
 
 @register.filter
@@ -51,3 +58,9 @@ def clock(value: datetime | time | None, studio: Studio) -> str:
 @register.filter
 def when(value: datetime | None, studio: Studio) -> str:
     return "" if value is None else formats.show_when(value, studio, now=timezone.now())
+
+
+@register.simple_tag
+def token() -> str:
+    """Return a new one-time token for a form, so that a double tap counts once."""
+    return str(uuid4())
