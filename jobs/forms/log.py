@@ -35,6 +35,9 @@ class SittingForm(RecordForm):
         elif not self.instance.pk:
             self.fields["end"].required = True
 
+    def validate_constraints(self) -> None:
+        """Leave times and overlaps to keep_sitting, which says beside the field what is wrong."""
+
     def clean_start(self) -> datetime:
         return in_our_time(self.cleaned_data["start"])
 

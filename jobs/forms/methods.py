@@ -55,8 +55,8 @@ class StepForm(RecordForm):
 
     def clean(self) -> dict:
         data = super().clean()
-        waits = binders()[data["binder"]].waits if data.get("binder") else {}
-        if data.get("gate", NO_WAIT.key) != NO_WAIT.key and not waits:
+        binder = binders().get(data.get("binder"))
+        if binder and not binder.waits and data.get("gate", NO_WAIT.key) != NO_WAIT.key:
             self.add_error("gate", "Nothing is painted on in this stage, so nothing can dry.")
         return data
 

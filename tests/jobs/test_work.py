@@ -1,0 +1,292 @@
+"""Work at the bench and the log typed afterwards."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+from django.utils import timezone
+
+from jobs.domain.work import (
+    keep_sitting,
+    record_touch_test,
+    remove_sitting,
+    start_sitting,
+    stop_sitting,
+)
+from jobs.models import Commission, Panel, Sitting, TouchTest
+from studio.domain.records import keep_record
+from studio.refusal import Refused
+from tests.cast import asked, painted, panel_of, piece_of, surface_of
+
+NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
+HOUR = timedelta(hours=1)
+LONG_AFTER = NINE + timedelta(days=14)
+
+
+@pytest.fixture
+def panel(anna) -> Panel:
+    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+
+
+@pytest.fixture
+def gesso(panel):
+    return panel.stages.first()
+
+
+def logged(stage, person, start, end, **more) -> Sitting:
+    sitting = Sitting(stage=stage, person=person, start=start, end=end, **more)
+    return keep_sitting(sitting, now=LONG_AFTER)
+
+
+def local(moment: datetime) -> str:
+    return timezone.localtime(moment).strftime("%Y-%m-%dT%H:%M")
+
+
+class TestStarting:
+    def test_a_second_tap_finds_the_sitting_begun(self, gesso, anna):
+        one = start_sitting(gesso, person=anna, at=NINE)
+        two = start_sitting(gesso, person=anna, at=NINE + timedelta(seconds=1))
+        assert one == two
+        assert Sitting.objects.get().start == NINE
+
+    def test_she_is_at_one_panel_at_a_time(self, gesso, panel, anna):
+        other = panel_of(panel.surface, "Finch", left=2000)
+        start_sitting(gesso, person=anna, at=NINE)
+        with pytest.raises(Refused, match="You are at ‘Plait’ since 09:00"):
+            start_sitting(other.stages.first(), person=anna, at=NINE + HOUR)
+        assert Sitting.objects.count() == 1
+
+    def test_the_database_itself_keeps_one_running_sitting_a_person(self, gesso, anna):
+        start_sitting(gesso, person=anna, at=NINE)
+        with pytest.raises(IntegrityError), transaction.atomic():
+            Sitting.objects.create(stage=gesso, person=anna, start=NINE + HOUR)
+
+    def test_two_people_work_side_by_side(self, gesso, panel, anna, berit):
+        other = panel_of(panel.surface, "Finch", left=2000)
+        start_sitting(gesso, person=anna, at=NINE)
+        start_sitting(other.stages.first(), person=berit, at=NINE)
+        assert Sitting.objects.filter(end=None).count() == 2
+
+    @pytest.mark.parametrize("state", ["enquiry", "estimated", "declined", "delivered"])
+    def test_work_begins_when_the_commission_is_accepted(self, state, gesso, anna):
+        Commission.objects.update(state=state)
+        gesso.refresh_from_db()
+        with pytest.raises(Refused, match="not accepted"):
+            start_sitting(gesso, person=anna, at=NINE)
+
+    def test_stages_come_in_their_order(self, panel, anna):
+        _, ground, _ = panel.stages.all()
+        with pytest.raises(Refused, match="comes first"):
+            start_sitting(ground, person=anna, at=NINE)
+
+    def test_nothing_is_painted_on_a_coat_still_drying(self, gesso, anna):
+        painted(gesso, by=anna, end=NINE)
+        with pytest.raises(Refused, match="still drying"):
+            start_sitting(gesso, person=anna, at=NINE + timedelta(minutes=1))
+        assert start_sitting(gesso, person=anna, at=LONG_AFTER)
+
+    def test_a_stage_done_is_not_begun_again(self, gesso, anna):
+        painted(gesso, by=anna, end=NINE)
+        painted(gesso, by=anna, end=NINE + timedelta(days=2))
+        with pytest.raises(Refused, match="done"):
+            start_sitting(gesso, person=anna, at=LONG_AFTER)
+
+
+class TestStopping:
+    def test_a_second_tap_changes_nothing(self, gesso, anna):
+        sitting = start_sitting(gesso, person=anna, at=NINE)
+        stop_sitting(sitting, at=NINE + HOUR, finishes_coat=True)
+        stop_sitting(sitting, at=NINE + 3 * HOUR, finishes_coat=False, note="late tap")
+        kept = Sitting.objects.get()
+        assert (kept.end, kept.finishes_coat, kept.note) == (NINE + HOUR, True, "")
+
+    @pytest.mark.parametrize("after", [timedelta(0), -HOUR, timedelta(seconds=5)])
+    def test_a_sitting_lasts_a_minute_at_least(self, after, gesso, anna):
+        sitting = start_sitting(gesso, person=anna, at=NINE)
+        kept = stop_sitting(sitting, at=NINE + after, finishes_coat=False)
+        assert kept.end == NINE + timedelta(minutes=1)
+
+    def test_a_coat_to_be_gone_on_with_does_not_dry(self, gesso, anna):
+        sitting = start_sitting(gesso, person=anna, at=NINE)
+        stop_sitting(sitting, at=NINE + HOUR, finishes_coat=False)
+        assert start_sitting(gesso, person=anna, at=NINE + HOUR)
+
+
+class TestTypedByHand:
+    @pytest.mark.parametrize(
+        ("start", "end", "field"),
+        [
+            (NINE, NINE, "end"),
+            (NINE, NINE - HOUR, "end"),
+            (NINE, NINE + timedelta(hours=17), "end"),
+            (LONG_AFTER + HOUR, LONG_AFTER + 2 * HOUR, "start"),
+            (LONG_AFTER - HOUR, LONG_AFTER + HOUR, "end"),
+        ],
+    )
+    def test_a_time_that_cannot_be_is_refused_at_its_field(self, start, end, field, gesso, anna):
+        with pytest.raises(Refused) as refused:
+            logged(gesso, anna, start, end)
+        assert refused.value.field == field
+        assert not Sitting.objects.exists()
+
+    @pytest.mark.parametrize(
+        ("start", "end", "clash"),
+        [
+            (NINE - HOUR, NINE, False),
+            (NINE + HOUR, NINE + 2 * HOUR, False),
+            (NINE, NINE + HOUR, True),
+            (NINE - HOUR, NINE + timedelta(minutes=1), True),
+            (NINE + timedelta(minutes=59), NINE + 2 * HOUR, True),
+            (NINE - HOUR, NINE + 2 * HOUR, True),
+            (NINE + timedelta(minutes=20), NINE + timedelta(minutes=40), True),
+        ],
+    )
+    def test_two_sittings_of_one_person_may_meet_but_not_overlap(
+        self, start, end, clash, gesso, anna, berit
+    ):
+        logged(gesso, anna, NINE, NINE + HOUR)
+        logged(gesso, berit, start, end)
+        if clash:
+            with pytest.raises(Refused, match="Anna was at ‘Plait’ then"):
+                logged(gesso, anna, start, end)
+        else:
+            logged(gesso, anna, start, end)
+
+    def test_the_page_says_it_beside_the_field_and_keeps_what_was_typed(self, at_desk, gesso, anna):
+        start, end = NINE + HOUR, NINE
+        data = {"person": anna.pk, "start": local(start), "end": local(end), "note": "second try"}
+        response = at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
+        page = response.content.decode()
+        assert response.status_code == 422
+        assert list(response.context["form"].errors) == ["end"]
+        assert f'value="{local(start)}"' in page
+        assert "second try" in page
+
+    @pytest.mark.parametrize("typed", ["0001-01-01T00:00", "9999-12-31T23:59", "noon", ""])
+    @pytest.mark.parametrize("field", ["start", "end"])
+    def test_a_moment_out_of_this_world_is_refused(self, field, typed, at_desk, gesso, anna):
+        times = {"start": local(NINE), "end": local(NINE + HOUR), field: typed}
+        response = at_desk.post(
+            reverse("sitting-new", args=[gesso.pk]), {"person": anna.pk, **times}
+        )
+        assert response.status_code == 422
+        assert field in response.context["form"].errors
+
+    def test_a_sitting_is_logged_corrected_and_removed(self, at_desk, gesso, anna):
+        data = {"person": anna.pk, "start": local(NINE), "end": local(NINE + HOUR)}
+        at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
+        sitting = Sitting.objects.get()
+        assert (sitting.start, sitting.end) == (NINE, NINE + HOUR)
+        changed = {**data, "end": local(NINE + 2 * HOUR), "seen_version": sitting.version}
+        at_desk.post(reverse("sitting-edit", args=[sitting.pk]), changed)
+        sitting.refresh_from_db()
+        assert sitting.end == NINE + 2 * HOUR
+        at_desk.post(reverse("sitting-remove", args=[sitting.pk]))
+        assert not Sitting.objects.exists()
+
+    def test_no_more_coats_are_finished_than_the_stage_has(self, gesso, anna):
+        for day in range(2):
+            start = NINE + timedelta(days=day)
+            logged(gesso, anna, start, start + HOUR, finishes_coat=True)
+        start = NINE + timedelta(days=3)
+        with pytest.raises(Refused, match="All coats"):
+            logged(gesso, anna, start, start + HOUR, finishes_coat=True)
+
+    def test_work_before_acceptance_is_not_logged(self, gesso, anna):
+        Commission.objects.update(state="enquiry")
+        gesso.refresh_from_db()
+        with pytest.raises(Refused, match="not accepted"):
+            logged(gesso, anna, NINE, NINE + HOUR)
+
+    def test_another_studios_people_do_not_sit_at_our_bench(self, at_desk, gesso, stranger):
+        data = {"person": stranger.pk, "start": local(NINE), "end": local(NINE + HOUR)}
+        response = at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
+        assert list(response.context["form"].errors) == ["person"]
+
+
+class TestTouching:
+    @pytest.fixture
+    def coat(self, gesso, anna):
+        painted(gesso, by=anna, end=NINE)
+        return gesso
+
+    def touch(self, stage, anna, result, after, coat=1) -> TouchTest:
+        return record_touch_test(stage, coat=coat, result=result, by=anna, at=NINE + after)
+
+    @pytest.mark.parametrize("coat_number", [0, 2, 10**9, -1])
+    def test_there_is_nothing_to_touch_before_the_coat_is_painted(self, coat_number, coat, anna):
+        with pytest.raises(Refused, match="not painted yet"):
+            self.touch(coat, anna, "wet", HOUR, coat=coat_number)
+
+    def test_no_touch_comes_before_the_coat_was_finished(self, coat, anna):
+        with pytest.raises(Refused) as refused:
+            self.touch(coat, anna, "wet", -timedelta(minutes=1))
+        assert refused.value.field == "at"
+
+    def test_two_taps_within_two_minutes_are_one_test(self, coat, anna):
+        one = self.touch(coat, anna, "tacky", HOUR)
+        two = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=90))
+        assert one == two
+        self.touch(coat, anna, "tacky", HOUR + timedelta(minutes=3))
+        assert TouchTest.objects.count() == 2
+
+    def test_another_finding_a_minute_later_is_a_test_of_its_own(self, coat, anna):
+        self.touch(coat, anna, "wet", HOUR)
+        self.touch(coat, anna, "tacky", HOUR + timedelta(minutes=1))
+        assert list(TouchTest.objects.values_list("result", flat=True)) == ["wet", "tacky"]
+
+    def test_what_was_dry_is_not_wet_again(self, coat, anna):
+        self.touch(coat, anna, "touch-dry", HOUR)
+        with pytest.raises(Refused, match="found touch-dry"):
+            self.touch(coat, anna, "tacky", 2 * HOUR)
+
+    def test_tests_are_told_in_the_order_of_their_time(self, coat, anna):
+        self.touch(coat, anna, "touch-dry", 3 * HOUR)
+        self.touch(coat, anna, "tacky", HOUR)
+        results = list(coat.touch_tests.values_list("result", flat=True))
+        assert results == ["tacky", "touch-dry"]
+
+    def test_a_test_still_to_come_is_refused_on_the_page(self, at_desk, coat):
+        at = local(timezone.now() + HOUR)
+        data = {"coat": 1, "result": "wet", "at": at}
+        response = at_desk.post(reverse("touch-test-new", args=[coat.pk]), data)
+        assert response.status_code == 422
+        assert list(response.context["form"].errors) == ["at"]
+
+    def test_a_touched_coat_stays_until_its_test_is_removed(self, at_desk, coat, anna):
+        sitting = coat.sittings.get()
+        test = self.touch(coat, anna, "wet", HOUR)
+        path = reverse("sitting-remove", args=[sitting.pk])
+        assert at_desk.post(path).status_code == 422
+        at_desk.post(reverse("touch-test-remove", args=[test.pk]))
+        assert at_desk.post(path).status_code == 302
+
+    def test_an_earlier_coat_stays_while_a_later_one_is_touched(self, coat, anna):
+        first = coat.sittings.get()
+        painted(coat, by=anna, end=NINE + timedelta(days=2))
+        self.touch(coat, anna, "wet", timedelta(days=2, hours=1), coat=2)
+        with pytest.raises(Refused, match="touch test"):
+            remove_sitting(first)
+
+    @pytest.mark.parametrize(
+        ("changed", "field"),
+        [({"finishes_coat": False}, "finishes_coat"), ({"end": NINE + 2 * HOUR}, "end")],
+    )
+    def test_a_corrected_sitting_leaves_no_touch_test_without_its_coat(
+        self, changed, field, coat, anna
+    ):
+        self.touch(coat, anna, "wet", HOUR)
+        sitting = coat.sittings.get()
+        for name, value in changed.items():
+            setattr(sitting, name, value)
+        with pytest.raises(Refused) as refused:
+            keep_sitting(sitting, now=LONG_AFTER)
+        assert refused.value.field == field
+
+    def test_the_note_of_a_touched_sitting_may_be_corrected(self, coat, anna):
+        self.touch(coat, anna, "wet", HOUR)
+        sitting = coat.sittings.get()
+        sitting.note = "thin coat"
+        keep_sitting(sitting, now=LONG_AFTER)
+        assert keep_record(sitting).note == "thin coat"
