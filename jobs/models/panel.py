@@ -11,7 +11,7 @@ class PanelQuerySet(StudioQuerySet):
     def for_bench(self):
         """Fetch with each panel all that its gates, pictures and minutes are read from."""
         return self.select_related("surface__piece__commission__studio").prefetch_related(
-            "stages__sittings", "stages__touch_tests", "stages__mix__parts"
+            "stages__sittings__person", "stages__touch_tests__by", "stages__mix__parts"
         )
 
 
