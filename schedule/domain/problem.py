@@ -22,14 +22,19 @@ HORIZON = timedelta(days=2 * 366)
 
 @dataclass(frozen=True)
 class StudioProblem:
-    """The engine's problem and what its keys stand for."""
+    """The engine's problem and what its keys stand for; `gates` lie beneath the panels now."""
 
     problem: engine.Problem
     commissions: dict[str, Commission]
     panels: dict[str, Panel]
     stages: dict[int, Stage]
     people: dict[str, Person]
-    drying: tuple[Opening, ...]
+    gates: tuple[Opening, ...]
+
+    @property
+    def drying(self) -> tuple[Opening, ...]:
+        """Return the gates that are still closed."""
+        return tuple(gate for gate in self.gates if not gate.open_at(self.problem.now))
 
     def stage_and_coat(self, task: str) -> tuple[Stage, int]:
         pk, coat = task.split(":")
@@ -107,7 +112,7 @@ def build_problem(
         panels={str(panel.pk): panel for panel in rows},
         stages={stage.pk: stage for panel in rows for stage in panel.stages.all()},
         people=people,
-        drying=tuple(gate for gate in gates.values() if gate and not gate.open_at(now)),
+        gates=tuple(gate for gate in gates.values() if gate),
     )
 
 

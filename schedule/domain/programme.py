@@ -49,7 +49,7 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
-    set_reminders(studio, asked.drying, now=now)
+    set_reminders(studio, asked.gates, now=now)
     return programme
 
 

@@ -21,28 +21,34 @@ log = logging.getLogger(__name__)
 LEASE = timedelta(minutes=10)
 """Well above the mail server's time-out of 30 s, so that no one else takes a row being sent."""
 MOST_TRIES = 6
+STILL_NEWS = timedelta(days=1)
+"""A coat logged afterwards is told of only where it came dry within this; older is history."""
 
 
-def set_reminders(studio: Studio, drying: Iterable[Opening], *, now: datetime) -> None:
-    """Write one waiting reminder for each coat now drying, and withdraw those that no longer are.
+def set_reminders(studio: Studio, gates: Iterable[Opening], *, now: datetime) -> None:
+    """Write one waiting reminder for each gate the record has, and withdraw those it has no more.
 
-    The key holds the coat and the touch test that moved it last, so planning twice writes one
-    row, and a coat found tacky after its reminder went out gets another.
+    `gates` are the current gates of all panels in hand, closed or open: a row that came due and
+    is not sent yet stays, whoever plans in between. The key holds the coat and the touch test
+    that moved it last, so planning twice writes one row, and a coat found tacky after its
+    reminder went out gets another.
     """
-    wanted = {reminder_key(opening): opening for opening in drying}
+    told = {reminder_key(gate): gate for gate in gates if not gate.by_touch}
     waiting = Reminder.objects.of(studio).filter(state=Reminder.State.WAITING)
-    waiting.exclude(key__in=wanted).update(state=Reminder.State.WITHDRAWN)
-    known = {row.key: row for row in Reminder.objects.of(studio).filter(key__in=wanted)}
-    for key, opening in wanted.items():
+    waiting.exclude(key__in=told).update(state=Reminder.State.WITHDRAWN)
+    known = {row.key: row for row in Reminder.objects.of(studio).filter(key__in=told)}
+    for key, gate in told.items():
         row = known.get(key)
-        if row is None:
+        news = gate.opens > now - STILL_NEWS
+        if row is None and news:
             Reminder.objects.create(
-                studio=studio, key=key, stage=opening.stage, coat=opening.coat, due=opening.opens
+                studio=studio, key=key, stage=gate.stage, coat=gate.coat, due=gate.opens
             )
-        elif row.state == Reminder.State.WITHDRAWN or (
-            row.state == Reminder.State.WAITING and row.due != opening.opens
+        elif row and (
+            (row.state == Reminder.State.WITHDRAWN and news)
+            or (row.state == Reminder.State.WAITING and row.due != gate.opens)
         ):
-            row.state, row.due = Reminder.State.WAITING, opening.opens
+            row.state, row.due = Reminder.State.WAITING, gate.opens
             row.save(update_fields=["state", "due"])
 
 
@@ -77,19 +83,18 @@ def take(key: str, *, now: datetime) -> Reminder | None:
     taken = _due(now).filter(key=key).update(claim=claim, claimed_until=now + LEASE)
     if not taken:
         return None
-    return Reminder.objects.select_related("stage__panel__surface", "studio").get(
-        key=key, claim=claim
-    )
+    rows = Reminder.objects.select_related("stage__panel__surface", "studio")
+    return rows.filter(key=key, claim=claim).first()
 
 
 def _send(row: Reminder, *, now: datetime) -> bool:
     """Send one taken reminder, unless the fact it tells of is no longer so."""
     mine = Reminder.objects.filter(pk=row.pk, claim=row.claim)
-    opening = _still_so(row)
-    if opening is None:
-        mine.update(state=Reminder.State.WITHDRAWN)
-        return False
     try:
+        opening = _still_so(row)
+        if opening is None:
+            mine.update(state=Reminder.State.WITHDRAWN)
+            return False
         _message(row, opening).send()
     except Exception as error:  # whatever a mail server does must not stop the others
         log.warning("Reminder %s could not be sent: %s", row.key, type(error).__name__)
@@ -147,6 +152,6 @@ def _message(row: Reminder, opening: Opening) -> EmailMessage:
 
 @transaction.atomic
 def try_again(row: Reminder) -> None:
-    """Put a reminder that was given up back in line."""
-    row.state, row.tries, row.not_before, row.claimed_until = Reminder.State.WAITING, 0, None, None
-    row.save(update_fields=["state", "tries", "not_before", "claimed_until"])
+    """Put a reminder that was given up back in line; any other is left as it is."""
+    given_up = Reminder.objects.filter(pk=row.pk, state=Reminder.State.FAILED)
+    given_up.update(state=Reminder.State.WAITING, tries=0, not_before=None, claimed_until=None)

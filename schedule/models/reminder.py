@@ -19,6 +19,8 @@ class Reminder(models.Model):
         WITHDRAWN = "withdrawn", "withdrawn"
         FAILED = "failed", "could not be delivered"
 
+    UNSENT = (State.WAITING, State.FAILED)
+
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="reminders")
     key = models.CharField(max_length=80, unique=True)
     stage = models.ForeignKey(Stage, on_delete=models.CASCADE, related_name="reminders")
