@@ -1,4 +1,4 @@
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import models
@@ -132,5 +132,6 @@ def days_late(finish: datetime | None, commission: Commission) -> int:
     """Return whole local days from the wanted day to the finish, 0 when in time or unknown."""
     if not finish or not commission.wanted:
         return 0
-    there = finish.astimezone(commission.studio.zone).date()
+    # Midnight at the end of the wanted day is still in time.
+    there = (finish - timedelta.resolution).astimezone(commission.studio.zone).date()
     return max(0, (there - commission.wanted).days)
