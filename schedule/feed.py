@@ -1,6 +1,6 @@
 """The calendar feed (RFC 5545): planned sittings, and the hour each coat comes dry."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from icalendar import Alarm, Calendar, Event
 
@@ -71,12 +71,3 @@ def _dry(row: PlannedGate, studio: Studio) -> Event:
         alarm.add("trigger", timedelta(0))
         event.add_component(alarm)
     return event
-
-
-def feed_changed(studio: Studio) -> datetime:
-    """Return when anything in the feed last moved."""
-    moments = [
-        model.objects.of(studio).order_by("-moved_at").values_list("moved_at", flat=True).first()
-        for model in (PlannedSitting, PlannedGate)
-    ]
-    return max((moment for moment in moments if moment), default=studio.created_at)

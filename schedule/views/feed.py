@@ -1,29 +1,27 @@
 """The calendar feed behind its secret address."""
 
+from hashlib import sha256
+
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
-from django.views.decorators.http import condition, require_GET
+from django.utils.cache import get_conditional_response
+from django.utils.http import quote_etag
+from django.views.decorators.http import require_GET
 
-from schedule.feed import feed_changed, studio_feed
+from schedule.feed import studio_feed
 from studio.models import Studio
-
-
-def _studio(secret: str) -> Studio:
-    try:
-        return Studio.objects.get(feed_secret=secret)
-    except Studio.DoesNotExist as error:
-        raise Http404 from error
-
-
-def _changed(request: HttpRequest, secret: str):
-    return feed_changed(_studio(secret))
 
 
 @login_not_required
 @require_GET
-@condition(last_modified_func=_changed)
 def feed(request: HttpRequest, secret: str) -> HttpResponse:
-    answer = HttpResponse(studio_feed(_studio(secret)), content_type="text/calendar; charset=utf-8")
+    studio = Studio.objects.filter(feed_secret=secret).first()
+    if studio is None:
+        raise Http404
+    body = studio_feed(studio)
+    answer = HttpResponse(body, content_type="text/calendar; charset=utf-8")
     answer["Cache-Control"] = "private, no-cache"
     answer["Referrer-Policy"] = "no-referrer"
-    return answer
+    # By its content, not by when the plan moved: a panel's new name must reach the calendar too.
+    answer["ETag"] = etag = quote_etag(sha256(body).hexdigest())
+    return get_conditional_response(request, etag=etag, response=answer)
