@@ -21,6 +21,8 @@ from studio.access import own
 from studio.pages import do_once, once_token
 from studio.refusal import Refused
 
+LONGEST_ISSUE = 6
+
 
 @require_GET
 def estimate(request: HttpRequest, number: int) -> HttpResponse:
@@ -81,12 +83,16 @@ def issued_pdf(request: HttpRequest, number: int, issue: int) -> HttpResponse:
 @require_POST
 def accept(request: HttpRequest, number: int) -> HttpResponse:
     record = own(request, Commission, number=number)
-    latest = record.estimates.defer("pdf").first()
-    if latest is None:
+    issues = record.estimates.defer("pdf")
+    seen = request.POST.get("issue", "")
+    if seen.isdecimal() and len(seen) < LONGEST_ISSUE:
+        issues = issues.filter(issue=int(seen))
+    accepted = issues.first()
+    if accepted is None:
         messages.error(request, "Issue the estimate first: what is accepted must be written down.")
         return redirect("estimate", number)
     try:
-        accept_estimate(latest, at=timezone.now())
+        accept_estimate(accepted, at=timezone.now())
     except Refused as refusal:
         messages.error(request, refusal.sentence)
         return redirect("estimate", number)
