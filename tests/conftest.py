@@ -1,5 +1,8 @@
 """The fixed cast: Anna owns a studio, Berit works in it, a stranger has a studio of her own."""
 
+from datetime import UTC, datetime
+from types import SimpleNamespace
+
 import pytest
 from django.test import Client
 from django.utils import timezone
@@ -46,3 +49,11 @@ def at_desk(client: Client, anna) -> Client:
 def record(anna):
     """One of everything there is in Anna's studio."""
     return everything(anna, now=timezone.now())
+
+
+@pytest.fixture
+def clock(monkeypatch) -> SimpleNamespace:
+    """The time of day as the app reads it: Monday, 2 November 2026, 09:00; set `now` to move."""
+    time = SimpleNamespace(now=datetime(2026, 11, 2, 9, tzinfo=UTC))
+    monkeypatch.setattr(timezone, "now", lambda: time.now)
+    return time

@@ -1,0 +1,248 @@
+"""The bench: what is ready, drying and next, and what one tap does."""
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from jobs.models import Sitting, Stage, TouchTest
+from quotes.domain.estimates import issue_estimate
+from quotes.papers import draft_estimate
+from schedule.domain.bench import Bench, bench_of
+from schedule.domain.programme import fresh_programme, planned_gates
+from schedule.models import Reminder
+from studio.domain.records import keep_record
+from tests.cast import asked, painted, panel_of, piece_of, surface_of
+
+MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
+TOKEN = "1f4d3f0e-6f0e-4e5a-9a53-7b7f5c0f9d11"
+
+
+@pytest.fixture
+def panel(clock, anna):
+    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+
+
+@pytest.fixture
+def gesso(panel) -> Stage:
+    return panel.stages.first()
+
+
+def seen(anna, clock) -> Bench:
+    fresh_programme(anna.studio, now=clock.now)
+    return bench_of(anna.studio, now=clock.now)
+
+
+def names(rows) -> list[str]:
+    return [row.panel.name for row in rows]
+
+
+def tap_start(browser, stage, **data):
+    return browser.post(reverse("sitting-start", args=[stage.pk]), data)
+
+
+def tap_stop(browser, sitting, **data):
+    return browser.post(reverse("sitting-stop", args=[sitting.pk]), data)
+
+
+def tap_touch(browser, stage, result, **data):
+    data = {"coat": 1, "result": result, **data}
+    return browser.post(reverse("touch-test", args=[stage.pk]), data)
+
+
+class TestWhatIsSeen:
+    def test_a_new_panel_is_ready_with_its_first_coat(self, panel, anna, clock):
+        bench = seen(anna, clock)
+        (row,) = bench.ready
+        assert (row.title, row.coat) == ("Prime, coat 1 of 2", 1)
+        assert row.minutes > 0
+        assert row.planned.start == clock.now
+        assert (bench.drying, bench.running) == ((), ())
+        assert [item.stage.panel_id for item in bench.next][:1] == [panel.pk]
+
+    def test_a_panel_being_painted_is_under_the_brush_only(self, at_desk, gesso, anna, clock):
+        tap_start(at_desk, gesso)
+        bench = seen(anna, clock)
+        ((sitting, row),) = bench.running
+        assert (sitting.person, row.panel) == (anna, gesso.panel)
+        assert (bench.ready, bench.drying) == ((), ())
+
+    def test_a_finished_coat_dries_and_then_its_panel_is_ready(self, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        (row,) = seen(anna, clock).drying
+        assert row.gate.since < row.gate.likely < row.gate.opens < row.gate.surely
+        clock.now = row.gate.opens - MINUTE
+        assert names(seen(anna, clock).drying) == ["Plait"]
+        clock.now = row.gate.opens
+        bench = seen(anna, clock)
+        assert (names(bench.ready), bench.drying) == (["Plait"], ())
+
+    def test_what_dries_first_stands_first(self, panel, anna, clock):
+        finch = panel_of(panel.surface, "Finch", left=2000)
+        painted(finch.stages.first(), by=anna, end=clock.now - HOUR / 2)
+        painted(panel.stages.first(), by=anna, end=clock.now)
+        assert names(seen(anna, clock).drying) == ["Finch", "Plait"]
+
+    def test_the_ready_stand_in_the_order_the_programme_takes_them_up(self, panel, anna, clock):
+        urgent = asked(anna.studio, "A cupboard", agreed=True)
+        urgent.wanted = clock.now.date()
+        keep_record(urgent)
+        panel_of(surface_of(piece_of(urgent)), "Door")
+        starts = [row.planned.start for row in seen(anna, clock).ready]
+        assert starts == sorted(starts)
+        assert names(seen(anna, clock).ready) == ["Door", "Plait"]
+
+    def test_an_undecided_ground_is_named_until_it_is_laid(self, panel, anna, clock):
+        panel_of(panel.surface, "Heron", left=2000, ground_name="", ground_colour="")
+        assert [one.name for one in seen(anna, clock).undecided] == ["Heron"]
+
+    def test_all_painted_and_dry_is_neither_ready_nor_drying(self, anna, clock):
+        steps = (("ground-colour", "acrylic", 1, "none"),)
+        done = panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))), steps=steps)
+        painted(done.stages.first(), by=anna, end=clock.now)
+        bench = seen(anna, clock)
+        assert (bench.ready, bench.drying, bench.next) == ((), (), ())
+
+    def test_the_bench_shows_all_of_it_on_one_page(self, at_desk, panel, anna, clock):
+        finch = panel_of(panel.surface, "Finch", left=2000)
+        heron = panel_of(panel.surface, "Heron", left=4000)
+        painted(finch.stages.first(), by=anna, end=clock.now)
+        tap_start(at_desk, heron.stages.first())
+        page = at_desk.get(reverse("bench")).content.decode()
+        for name in ("Plait", "Finch", "Heron", "Lid"):
+            assert name in page
+        assert 'name="finishes_coat" value="1"' in page
+        assert 'value="touch-dry"' in page
+
+    def test_the_list_alone_is_sent_where_only_that_is_asked_for(self, at_desk, panel):
+        page = at_desk.get(reverse("bench"), headers={"HX-Request": "true"}).content.decode()
+        assert "Plait" in page
+        assert "<html" not in page
+
+
+class TestTaps:
+    def test_a_double_tap_begins_one_sitting(self, at_desk, gesso):
+        for _ in range(2):
+            assert tap_start(at_desk, gesso, once=TOKEN).status_code == 302
+        tap_start(at_desk, gesso)
+        assert Sitting.objects.count() == 1
+
+    def test_a_double_tap_ends_it_once(self, at_desk, gesso, clock):
+        tap_start(at_desk, gesso)
+        sitting = Sitting.objects.get()
+        clock.now += HOUR
+        tap_stop(at_desk, sitting, finishes_coat="1", note=" thin at the edge ", once=TOKEN)
+        clock.now += HOUR
+        tap_stop(at_desk, sitting, finishes_coat="0", once=TOKEN)
+        sitting.refresh_from_db()
+        assert sitting.end == clock.now - HOUR
+        assert (sitting.finishes_coat, sitting.note) == (True, "thin at the edge")
+
+    def test_a_pause_leaves_the_rest_of_the_coat_to_do(self, at_desk, gesso, anna, clock):
+        Stage.objects.filter(pk=gesso.pk).update(minutes=90)
+        tap_start(at_desk, gesso)
+        clock.now += HOUR
+        tap_stop(at_desk, Sitting.objects.get(), finishes_coat="0")
+        (row,) = seen(anna, clock).ready
+        assert (row.coat, row.minutes) == (1, 30)
+
+    def test_she_is_told_why_she_cannot_begin(self, at_desk, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        answer = at_desk.post(reverse("sitting-start", args=[gesso.pk]), follow=True)
+        assert "still drying" in answer.content.decode()
+        assert Sitting.objects.count() == 1
+
+    def test_tacky_moves_the_gate_and_the_reminder(self, at_desk, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        before = planned_gates(anna.studio).get(stage=gesso, coat=1).opens
+        clock.now = before - MINUTE
+        tap_touch(at_desk, gesso, "tacky")
+        after = planned_gates(anna.studio).get(stage=gesso, coat=1).opens
+        assert after > before
+        assert Reminder.objects.get(state="waiting").due == after
+
+    def test_touch_dry_brings_the_panel_to_the_ready(self, at_desk, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        clock.now += 10 * MINUTE
+        tap_touch(at_desk, gesso, "touch-dry")
+        assert names(seen(anna, clock).ready) == ["Plait"]
+        assert not Reminder.objects.filter(state="waiting").exists()
+
+    def test_two_like_taps_are_one_touch_test(self, at_desk, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        for _ in range(2):
+            tap_touch(at_desk, gesso, "wet", once=TOKEN)
+        clock.now += MINUTE
+        tap_touch(at_desk, gesso, "wet")
+        assert TouchTest.objects.count() == 1
+
+    @pytest.mark.parametrize(
+        "data",
+        [{"result": "soaked"}, {"result": ""}, {"coat": ""}, {"coat": "-1"}, {"coat": "9" * 40}],
+    )
+    def test_nonsense_in_a_tap_is_answered_in_words(self, data, at_desk, gesso, anna, clock):
+        painted(gesso, by=anna, end=clock.now)
+        sent = {"coat": 1, "result": "wet", **data}
+        answer = at_desk.post(reverse("touch-test", args=[gesso.pk]), sent, follow=True)
+        assert answer.status_code == 200
+        assert 'class="notice refused"' in answer.content.decode()
+        assert not TouchTest.objects.exists()
+
+    def test_a_strangers_tap_finds_nothing(self, client, gesso, anna, stranger, clock):
+        painted(gesso, by=anna, end=clock.now)
+        client.force_login(stranger)
+        assert tap_start(client, gesso).status_code == 404
+        assert tap_touch(client, gesso, "touch-dry").status_code == 404
+        assert tap_stop(client, Sitting.objects.get()).status_code == 404
+        assert not TouchTest.objects.exists()
+
+    @pytest.mark.parametrize(
+        ("there", "goes"),
+        [
+            ("/panels/", "/panels/"),
+            ("https://example.com/", "/bench/"),
+            ("//example.com/", "/bench/"),
+            ("/\\example.com", "/bench/"),
+            ("\t//example.com", "/bench/"),
+            ("javascript:alert(1)", "/bench/"),
+            ("panels", "/bench/"),
+            ("", "/bench/"),
+        ],
+    )
+    def test_a_tap_leads_back_to_our_own_pages_only(self, there, goes, at_desk, gesso):
+        assert tap_start(at_desk, gesso, next=there).url == goes
+
+
+def more_work(anna, panel, clock, count: int) -> None:
+    """Add a panel drying, one ready and one without a method to the surface."""
+    drying = panel_of(panel.surface, f"Drying {count}", left=2000 * count, top=0)
+    painted(drying.stages.first(), by=anna, end=clock.now - count * MINUTE * 31)
+    panel_of(panel.surface, f"Ready {count}", left=2000 * count, top=2000, ground_name="")
+    panel_of(panel.surface, f"Bare {count}", left=2000 * count, top=4000, height=900, steps=())
+
+
+@pytest.mark.parametrize("page", ["bench", "programme", "estimate", "reminders", "feed"])
+def test_a_page_asks_as_often_for_many_panels_as_for_few(page, at_desk, panel, anna, clock):
+    commission = panel.commission
+    keys = {"estimate": [commission.number], "feed": [anna.studio.feed_secret]}
+    path = reverse(page, args=keys.get(page, []))
+    asked_for = []
+    for count in (1, 2, 3):
+        more_work(anna, panel, clock, count)
+        with CaptureQueriesContext(connection) as queries:
+            assert at_desk.get(path).status_code == 200
+        asked_for.append([query["sql"] for query in queries])
+    assert len(asked_for[0]) == len(asked_for[2]), "\n".join(asked_for[2])
+
+
+def test_many_issues_ask_no_more_of_the_estimate_page(at_desk, panel, clock):
+    counts = []
+    for _ in range(3):
+        draft = draft_estimate(panel.commission, now=clock.now)
+        issue_estimate(draft, at=clock.now, seen_total=draft.pricing.costing.total)
+        with CaptureQueriesContext(connection) as queries:
+            at_desk.get(reverse("estimate", args=[panel.commission.number]))
+        counts.append(len(queries))
+    assert counts[0] == counts[2]
