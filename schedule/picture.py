@@ -14,9 +14,9 @@ HEAD = 44
 LINE = 34
 HEADING = 36
 FOOT = 14
-ROOM = 1000
+ROOM = 980
 """Width the days are fitted into where they can be, in the picture's units."""
-DAY_WIDTHS = (24, 64)
+DAY_WIDTHS = (15, 64)
 LEAST_DAYS, MOST_DAYS = 14, 150
 LEAST_BLOCK = 3
 DAY_LABEL = 46
