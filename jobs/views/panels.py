@@ -8,9 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from jobs.domain.methods import give_method
-from jobs.domain.places import keep_panel, mirror_panel
+from jobs.domain.places import keep_panel, measure_in, mirror_panel
 from jobs.domain.story import panel_story
 from jobs.forms import MethodChoiceForm, MirrorForm, PanelForm
+from jobs.layout.construction import construction, steps
 from jobs.models import Panel, Surface
 from jobs.pictures import section_of
 from studio.access import own
@@ -28,8 +29,24 @@ def panel(request: HttpRequest, pk: int) -> HttpResponse:
         "story": story,
         "section": section_of(record, drying=bool(story.gate), large=True),
         "method_form": MethodChoiceForm(request.studio),
+        **_laying_out(record),
     }
     return render(request, "jobs/panel.html", page)
+
+
+def _laying_out(panel: Panel) -> dict[str, object]:
+    """Return the lay-out drawn to scale and its steps in words, where the method has that stage."""
+    if not any(stage.kind == "grid" for stage in panel.stages.all()):
+        return {}
+    measure = measure_in(panel.owner)
+
+    def rounded(tenths: float) -> str:
+        return measure(round(tenths))
+
+    return {
+        "construction": construction(panel.shape, unit=rounded),
+        "construction_steps": [step.words(rounded) for step in steps(panel.width, panel.height)],
+    }
 
 
 @require_http_methods(["GET", "POST"])
