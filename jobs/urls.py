@@ -68,9 +68,11 @@ urlpatterns = [
     path("sittings/<int:pk>/", log.sitting_edit, name="sitting-edit"),
     path("sittings/<int:pk>/remove/", log.sitting_remove, name="sitting-remove"),
     path("stages/<int:stage>/touch-tests/new/", log.touch_test_new, name="touch-test-new"),
+    path("touch-tests/<int:pk>/", log.touch_test_edit, name="touch-test-edit"),
     path("touch-tests/<int:pk>/remove/", log.touch_test_remove, name="touch-test-remove"),
     path("panels/<int:panel>/photos/new/", photos.photo_new, name="photo-new"),
     path("photos/<int:pk>/", photos.photo, name="photo"),
+    path("photos/<int:pk>/edit/", photos.photo_edit, name="photo-edit"),
     path("photos/<int:pk>/remove/", photos.photo_remove, name="photo-remove"),
     # methods/
     path("methods/", methods.sheets, name="sheets"),

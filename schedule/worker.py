@@ -1,6 +1,7 @@
 """The reminder worker: sends what is due, keeps programmes fresh, and stops when asked."""
 
 import logging
+from datetime import timedelta
 from threading import Event
 
 from django.db import close_old_connections
@@ -8,12 +9,14 @@ from django.utils import timezone
 
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
-from studio.models import Studio
+from studio.models import Once, Studio
 
 log = logging.getLogger(__name__)
 
 PAUSE = 20
 """Seconds between two looks."""
+KEEP_ANSWERS = timedelta(days=7)
+"""How long a form already answered is remembered; no one clicks twice after that."""
 
 
 def work_once() -> int:
@@ -27,6 +30,7 @@ def work_once() -> int:
             fresh_programme(studio, now=now)
         except Exception:
             log.exception("The programme of studio %s could not be made", studio.slug)
+    Once.objects.filter(at__lt=now - KEEP_ANSWERS).delete()
     return send_due(now=now, clock=timezone.now)
 
 

@@ -21,6 +21,7 @@ urlpatterns = [
     path("studio/days-off/<int:pk>/remove/", business.day_off_remove, name="day-off-remove"),
     path("studio/people/new/", business.person_edit, name="person-new"),
     path("studio/people/<int:pk>/", business.person_edit, name="person-edit"),
+    path("studio/people/<int:pk>/remove/", business.person_remove, name="person-remove"),
     path("studio/calendar-link/renew/", business.feed_renew, name="feed-renew"),
     path("", include("jobs.urls")),
     path("", include("schedule.urls")),

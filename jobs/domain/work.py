@@ -109,6 +109,16 @@ def record_touch_test(
 
 
 @transaction.atomic
+def correct_touch_test(
+    test: TouchTest, *, coat: int, result: str, at: datetime, note: str = ""
+) -> TouchTest:
+    """Replace a touch test typed wrongly. Raises Refused, as recording does, and keeps the old."""
+    stage, by = test.stage, test.by
+    remove_record(test)
+    return record_touch_test(stage, coat=coat, result=result, by=by, at=at, note=note)
+
+
+@transaction.atomic
 def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = None) -> Sitting:
     """Save a sitting typed by hand.
 

@@ -1,13 +1,13 @@
 """Forms of the record."""
 
 from jobs.forms.asking import ClientForm, CommissionForm
-from jobs.forms.log import PhotoForm, SittingForm, TouchTestForm
+from jobs.forms.log import CaptionForm, PhotoForm, SittingForm, TouchTestForm
 from jobs.forms.materials import MixForm, MixPartSet, SupplyForm
 from jobs.forms.methods import MethodChoiceForm, SheetForm, StageForm, StepForm
 from jobs.forms.places import MirrorForm, PanelForm, PieceForm, SurfaceForm
 
 __all__ = [
-    "ClientForm", "CommissionForm", "MethodChoiceForm", "MirrorForm", "MixForm", "MixPartSet",
-    "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm", "StageForm", "StepForm",
+    "CaptionForm", "ClientForm", "CommissionForm", "MethodChoiceForm", "MirrorForm", "MixForm",
+    "MixPartSet", "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm", "StageForm", "StepForm",
     "SupplyForm", "SurfaceForm", "TouchTestForm",
 ]  # fmt: skip

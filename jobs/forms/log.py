@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from jobs.models import Sitting
+from jobs.models import Photo, Sitting
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
 
@@ -65,3 +65,9 @@ class PhotoForm(StudioForm):
         widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
     )
     caption = forms.CharField(max_length=200, required=False)
+
+
+class CaptionForm(RecordForm):
+    class Meta:
+        model = Photo
+        fields = ["caption"]

@@ -56,8 +56,19 @@ class BaseMixPartSet(forms.BaseInlineFormSet):
         }
 
 
+MOST_TUBES = 20
+"""More tube colours than this in one mix make mud, and a meddled count would cost minutes."""
+
 MixPartSet = forms.inlineformset_factory(
-    Mix, MixPart, form=MixPartForm, formset=BaseMixPartSet, extra=3, can_delete=True
+    Mix,
+    MixPart,
+    form=MixPartForm,
+    formset=BaseMixPartSet,
+    extra=3,
+    can_delete=True,
+    max_num=MOST_TUBES,
+    absolute_max=MOST_TUBES + 3,
+    validate_max=True,
 )
 
 

@@ -54,6 +54,10 @@ class SurfaceForm(RecordForm):
         }
         help_texts = {"name": "Left door, drawer front 2, lid …"}
 
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        _ask_for_place(self)
+
     def clean(self) -> dict:
         data = super().clean()
         if data.get("left") is None and data.get("top") is None and not self.errors:
@@ -62,6 +66,12 @@ class SurfaceForm(RecordForm):
                 others.exclude(pk=self.instance.pk), data["width"], data["height"]
             )
         return _zero_where_empty(data)
+
+
+def _ask_for_place(form: RecordForm) -> None:
+    """Leave the place of a new thing empty, because empty finds the free place."""
+    if not form.instance.pk:
+        form.initial.update(left=None, top=None)
 
 
 def _zero_where_empty(data: dict) -> dict:
@@ -120,6 +130,7 @@ class PanelForm(RecordForm):
             del self.fields["sheet"]
         else:
             self.fields["sheet"].queryset = self.studio.sheets.all()
+        _ask_for_place(self)
         undecided = self.instance.pk and not self.instance.ground_decided
         self.fields["ground"].initial = UNDECIDED if undecided else "decided"
         typed = self.fields["left"].prepare_value

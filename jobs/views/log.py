@@ -1,13 +1,21 @@
 """The log of a stage: sittings and touch tests typed after the fact."""
 
+from collections.abc import Callable
+
 from django.contrib import messages
+from django.forms import model_to_dict
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from jobs.domain.work import keep_sitting, record_touch_test, remove_sitting
+from jobs.domain.work import (
+    correct_touch_test,
+    keep_sitting,
+    record_touch_test,
+    remove_sitting,
+)
 from jobs.forms import SittingForm, TouchTestForm
 from jobs.models import Sitting, Stage, TouchTest
 from studio.access import own
@@ -56,16 +64,35 @@ def touch_test_new(request: HttpRequest, stage: int) -> HttpResponse:
     record = own(request, Stage, pk=stage)
     back = reverse("panel", args=[record.panel_id])
 
-    def make_form(**data) -> TouchTestForm:
-        initial = {"coat": max(1, record.coats_done), "at": timezone.localtime()}
-        return TouchTestForm(request.studio, initial=initial, **data)
-
     def save(form: TouchTestForm) -> str:
         record_touch_test(record, by=request.user, **form.cleaned_data)
         messages.success(request, "The touch test is recorded.")
         return back
 
-    title = f"A touch test on {record.name.lower()}"
+    initial = {"coat": max(1, record.coats_done), "at": timezone.localtime()}
+    return _touch_test_page(request, record, initial, save)
+
+
+@require_http_methods(["GET", "POST"])
+def touch_test_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, TouchTest, pk=pk)
+
+    def save(form: TouchTestForm) -> str:
+        correct_touch_test(record, **form.cleaned_data)
+        messages.success(request, "The touch test is corrected.")
+        return reverse("panel", args=[record.stage.panel_id])
+
+    return _touch_test_page(request, record.stage, model_to_dict(record), save)
+
+
+def _touch_test_page(
+    request: HttpRequest, stage: Stage, initial: dict, save: Callable[[TouchTestForm], str]
+) -> HttpResponse:
+    def make_form(**data) -> TouchTestForm:
+        return TouchTestForm(request.studio, initial=initial, **data)
+
+    title = f"A touch test on {stage.name.lower()}"
+    back = reverse("panel", args=[stage.panel_id])
     return form_page(request, make_form, save, title=title, back=back)
 
 

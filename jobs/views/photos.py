@@ -8,10 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.domain.photos import add_photo, remove_photo
-from jobs.forms import PhotoForm
+from jobs.forms import CaptionForm, PhotoForm
 from jobs.models import Panel, Photo
 from studio.access import own
-from studio.pages import form_page
+from studio.pages import form_page, record_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -43,6 +43,13 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
     except FileNotFoundError as error:
         raise Http404 from error
     return FileResponse(file, content_type="image/jpeg")
+
+
+@require_http_methods(["GET", "POST"])
+def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Photo, pk=pk)
+    back = reverse("panel", args=[record.panel_id]) + "#photos"
+    return record_page(request, CaptionForm, record, title="The photograph's words", back=back)
 
 
 @require_http_methods(["GET", "POST"])

@@ -34,8 +34,8 @@ def set_reminders(studio: Studio, gates: Iterable[Opening], *, now: datetime) ->
     reminder went out gets another.
     """
     told = {reminder_key(gate): gate for gate in gates if not gate.by_touch}
-    waiting = Reminder.objects.of(studio).filter(state=Reminder.State.WAITING)
-    waiting.exclude(key__in=told).update(state=Reminder.State.WITHDRAWN)
+    unsent = Reminder.objects.of(studio).filter(state__in=Reminder.UNSENT)
+    unsent.exclude(key__in=told).update(state=Reminder.State.WITHDRAWN)
     known = {row.key: row for row in Reminder.objects.of(studio).filter(key__in=told)}
     for key, gate in told.items():
         row = known.get(key)
@@ -142,8 +142,9 @@ def _message(row: Reminder, opening: Opening) -> EmailMessage:
         "url": settings.SITE_URL,
     }
     people = [person.email for person in row.studio.people.all() if person.is_active]
+    subject = f"{panel.title}: {context['coat']} should be {opening.label}"
     return EmailMessage(
-        subject=f"{panel.title}: {context['coat']} should be {opening.label}",
+        subject=" ".join(subject.split()),  # a header is one line, whatever a name holds
         body=render_to_string("schedule/reminder.txt", context),
         to=people,
         headers={"Message-ID": message_id(row.key)},

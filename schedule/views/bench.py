@@ -22,8 +22,10 @@ from studio.refusal import Refused
 def bench(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
     programme = fresh_programme(request.studio, now=now)
+    shown = bench_of(request.studio, now=now)
     page = {
-        "bench": bench_of(request.studio, now=now),
+        "bench": shown,
+        "at_work": any(sitting.person_id == request.user.pk for sitting, _ in shown.running),
         "programme": programme,
         "now": now,
         "any_commission": request.studio.commissions.exists(),

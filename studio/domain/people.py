@@ -1,6 +1,7 @@
 """People of the studio and its private calendar link."""
 
 from django.db import transaction
+from django.db.models import ProtectedError
 
 from studio.models import Person, Studio
 from studio.models.studio import new_secret
@@ -21,6 +22,22 @@ def keep_person(person: Person, *, password: str, by: Person) -> Person:
     person.save()
     announce_change(person.studio)
     return person
+
+
+@transaction.atomic
+def remove_person(person: Person, *, by: Person) -> None:
+    """Remove someone who never worked here. Raises Refused for `by` herself or a logged worker."""
+    if person.pk == by.pk:
+        raise Refused("You cannot remove yourself while you are signed in.")
+    studio = person.studio
+    try:
+        person.delete()
+    except ProtectedError as error:
+        raise Refused(
+            f"{person.name} has logged work, and the log is kept. "
+            "Take away the sign-in instead: edit the person."
+        ) from error
+    announce_change(studio)
 
 
 def renew_feed_link(studio: Studio) -> None:

@@ -10,10 +10,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio.access import own
-from studio.domain.people import keep_person, renew_feed_link
+from studio.domain.people import keep_person, remove_person, renew_feed_link
 from studio.forms import DayOffForm, PersonForm, StudioSettingsForm, WorkingWindowForm
 from studio.models import DayOff, Person, WorkingWindow
-from studio.pages import form_page, record_page, remove_page
+from studio.pages import UNPROCESSABLE, form_page, record_page, remove_page
+from studio.refusal import Refused
 
 
 @require_GET
@@ -84,6 +85,21 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return PersonForm(request.studio, instance=person, **data)
 
     return form_page(request, make_form, save, title="Someone of the studio", back=back)
+
+
+@require_http_methods(["GET", "POST"])
+def person_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    person, back = own(request, Person, pk=pk), reverse("business")
+    page = {"record": person, "back": back}
+    if request.method == "POST":
+        try:
+            remove_person(person, by=request.user)
+        except Refused as refusal:
+            page["refusal"] = refusal.sentence
+            return render(request, "remove.html", page, status=UNPROCESSABLE)
+        messages.success(request, f"{person.name} is removed.")
+        return redirect(back)
+    return render(request, "remove.html", page)
 
 
 @require_POST
