@@ -8,6 +8,6 @@ from jobs.forms.places import MirrorForm, PanelForm, PieceForm, SurfaceForm
 
 __all__ = [
     "CaptionForm", "ClientForm", "CommissionForm", "MethodChoiceForm", "MirrorForm", "MixForm",
-    "MixPartSet", "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm", "StageForm", "StepForm",
-    "SupplyForm", "SurfaceForm", "TouchTestForm",
+    "MixPartSet", "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm", "StageForm",
+    "StepForm", "SupplyForm", "SurfaceForm", "TouchTestForm",
 ]  # fmt: skip
