@@ -1,10 +1,13 @@
 """What the record does of itself: a new studio is furnished, the state follows the work."""
 
+from django.db.models.signals import post_delete
 from django.dispatch import receiver
 
 from jobs.domain.commissions import settle_states
 from jobs.domain.methods import add_shipped_sheets
+from jobs.domain.photos import clear_away
 from jobs.domain.supplies import add_usual_supplies
+from jobs.models import Photo
 from studio.signals import studio_opened, work_changed
 
 
@@ -18,3 +21,9 @@ def furnish(studio, **kwargs) -> None:
 def follow(studio, **kwargs) -> None:
     # A stage added to a commission that is drying out means there is work to do again.
     settle_states(studio)
+
+
+@receiver(post_delete, sender=Photo)
+def take_the_file_along(instance, **kwargs) -> None:
+    # Photographs go with their panel, piece or commission too, not only one by one.
+    clear_away(instance)

@@ -46,7 +46,10 @@ def add_photo(panel: Panel, *, upload, caption: str, at: datetime) -> Photo:
 
 
 def remove_photo(photo: Photo) -> None:
-    """Remove a photograph and its file; the file goes only when the record is surely gone."""
-    image = photo.image
+    """Remove a photograph; its file goes along, as it does with a panel removed."""
     photo.delete()
-    transaction.on_commit(lambda: image.delete(save=False))
+
+
+def clear_away(photo: Photo) -> None:
+    """Delete the file of a removed photograph, once the record is surely gone."""
+    transaction.on_commit(lambda: photo.image.delete(save=False))

@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from django.core.management import call_command
+from django.core.management import call_command, get_commands
 
 HOUSE = Path(__file__).resolve().parents[2]
 SETTINGS = (HOUSE / "studio" / "settings.py").read_text(encoding="utf-8")
@@ -36,6 +36,29 @@ def documented() -> set[str]:
     readme = HOUSE / "README.md"
     text = readme.read_text(encoding="utf-8") if readme.exists() else ""
     return set(re.findall(r"^\|\s*`([A-Z][A-Z_]+)`", text, re.M))
+
+
+PAPERS = [page for page in (HOUSE / "README.md", HOUSE / "DEVELOPERS.md") if page.exists()]
+
+
+def test_every_place_the_papers_point_to_is_there():
+    rooms = r"`((?:studio|jobs|schedule|quotes|templates|tests|\.ci)/[\w./-]*)`"
+    gone = {
+        place
+        for page in PAPERS
+        for place in re.findall(rooms, page.read_text(encoding="utf-8"))
+        if not (HOUSE / place).exists()
+    }
+    assert gone == set()
+
+
+def test_every_command_the_papers_name_is_there():
+    named = {
+        command
+        for page in PAPERS
+        for command in re.findall(r"manage\.py ([a-z_]+)", page.read_text(encoding="utf-8"))
+    }
+    assert named <= set(get_commands())
 
 
 def test_every_setting_in_the_readme_exists():

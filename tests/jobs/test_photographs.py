@@ -114,6 +114,7 @@ def test_a_large_picture_is_made_smaller(at_desk, panel):
         picture("GIF"),
         picture("BMP"),
     ],
+    ids=["letter", "svg", "pdf", "half a jpeg", "most of a png", "gif", "bmp"],
 )
 def test_what_is_no_picture_is_refused_beside_the_field(data, at_desk, panel):
     response = send(at_desk, panel, data, caption="First oil")
@@ -131,7 +132,7 @@ def test_a_small_file_that_unpacks_to_a_huge_picture_is_refused(at_desk, panel):
     assert "too large" in response.context["form"].errors["image"][0]
 
 
-@pytest.mark.parametrize("data", [{}, {"image": ""}, {"image": "text.jpg"}])
+@pytest.mark.parametrize("data", [{}, {"image": ""}, {"image": "photo.jpg"}])
 def test_no_file_at_all_is_asked_for(data, at_desk, panel):
     response = at_desk.post(reverse("photo-new", args=[panel.pk]), data)
     assert list(response.context["form"].errors) == ["image"]
@@ -154,12 +155,15 @@ def test_a_photograph_whose_file_is_gone_is_not_found(at_desk, panel):
     assert at_desk.get(reverse("photo", args=[photo.pk])).status_code == 404
 
 
+@pytest.mark.parametrize("thing", ["photo", "panel", "commission"])
 def test_a_photograph_removed_takes_its_file_along(
-    at_desk, panel, django_capture_on_commit_callbacks
+    thing, at_desk, panel, django_capture_on_commit_callbacks
 ):
     send(at_desk, panel, picture())
-    image = Photo.objects.get().image
+    photo = Photo.objects.get()
+    image = photo.image
+    key = {"photo": photo.pk, "panel": panel.pk, "commission": panel.commission.number}[thing]
     with django_capture_on_commit_callbacks(execute=True):
-        at_desk.post(reverse("photo-remove", args=[Photo.objects.get().pk]))
+        assert at_desk.post(reverse(f"{thing}-remove", args=[key])).status_code == 302
     assert not Photo.objects.exists()
     assert not image.storage.exists(image.name)
