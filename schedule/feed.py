@@ -1,8 +1,9 @@
 """The calendar feed (RFC 5545): planned sittings, and the hour each coat comes dry."""
 
+import re
 from datetime import timedelta
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, vText
 
 from jobs.paint.gates import GATES
 from schedule.models import PlannedGate, PlannedSitting
@@ -14,16 +15,23 @@ MOMENT = timedelta(minutes=15)
 """How long a 'comes dry' entry lasts in a calendar, so that it can be seen."""
 
 
+BREAKS = re.compile(r"[\s\x00-\x1f\x7f-\x9f]+")
+
+
+def one_line(text: str) -> str:
+    """Return a text without line breaks and control characters, which a calendar may not hold."""
+    return BREAKS.sub(" ", text).strip()
+
+
 def studio_feed(studio: Studio) -> bytes:
     """Return the feed as bytes: UTF-8, CRLF, folded lines; the same rows give the same bytes.
 
     Clients' names and prices are left out: whoever holds the link sees panels and hours only.
     """
-    calendar = Calendar.new(
-        uid=f"programme@{studio.slug}",
-        name=f"{studio.name}: programme",
-        prodid=PRODUCT,
-    )
+    calendar = Calendar.new(uid=f"programme@{studio.slug}", prodid=PRODUCT)
+    # The library writes a name as it stands; a TEXT must have its commas and breaks escaped.
+    for key in ("name", "x-wr-calname"):
+        calendar[key] = vText(one_line(f"{studio.name}: programme"))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", "PT30M")
     sittings = PlannedSitting.objects.of(studio).select_related("stage__panel__surface", "person")
@@ -41,7 +49,7 @@ def _event(row: PlannedSitting | PlannedGate, uid: str, summary: str) -> Event:
     event.add("dtstamp", row.moved_at)
     event.add("last-modified", row.moved_at)
     event.add("sequence", row.sequence)
-    event.add("summary", summary)
+    event.add("summary", one_line(summary))
     event.add("status", "CANCELLED" if row.dropped_at else "CONFIRMED")
     return event
 
@@ -52,7 +60,7 @@ def _sitting(row: PlannedSitting, studio: Studio) -> Event:
     event = _event(row, uid, f"{panel.title}: {coat}")
     event.add("dtstart", row.start)
     event.add("dtend", row.end)
-    event.add("description", f"{row.person.name} at the bench")
+    event.add("description", one_line(f"{row.person.name} at the bench"))
     return event
 
 
@@ -63,11 +71,12 @@ def _dry(row: PlannedGate, studio: Studio) -> Event:
     event.add("dtstart", row.opens)
     event.add("dtend", row.opens + MOMENT)
     event.add("transp", "TRANSPARENT")
-    event.add("description", f"{coat} is counted on to be {label}. Try it with a finger first.")
+    told = f"{coat} is counted on to be {label}. Try it with a finger first."
+    event.add("description", one_line(told))
     if row.drying and not row.dropped_at:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", f"{panel.title}: {coat} should be {label}")
+        alarm.add("description", one_line(f"{panel.title}: {coat} should be {label}"))
         alarm.add("trigger", timedelta(0))
         event.add_component(alarm)
     return event
