@@ -1,6 +1,7 @@
 """Forms of the business, and the base that every record's form stands on."""
 
 from copy import copy
+from decimal import Decimal
 from zoneinfo import available_timezones
 
 from babel import Locale, UnknownLocaleError
@@ -30,6 +31,7 @@ class StudioFormMixin:
     def bind_studio(self, studio: Studio) -> None:
         self.studio = studio
         for field in self.fields.values():
+            field.error_messages["required"] = "This cannot stay empty."
             if isinstance(field, StudioField):
                 field.studio = studio
 
@@ -50,6 +52,9 @@ class RecordForm(StudioFormMixin, forms.ModelForm):
     def __init__(self, studio: Studio, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.bind_studio(studio)
+        for name, value in self.initial.items():
+            if isinstance(value, Decimal):
+                self.initial[name] = f"{value.normalize():f}"
         if self.instance.pk:
             self.fields["seen_version"].initial = self.instance.version
 

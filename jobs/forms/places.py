@@ -12,6 +12,7 @@ from studio.fields import LengthField
 from studio.forms import RecordForm, StudioForm
 
 UNDECIDED = "undecided"
+CREAM = "#e6d8b4"
 
 
 class PieceForm(RecordForm):
@@ -133,6 +134,8 @@ class PanelForm(RecordForm):
         _ask_for_place(self)
         undecided = self.instance.pk and not self.instance.ground_decided
         self.fields["ground"].initial = UNDECIDED if undecided else "decided"
+        # An empty colour field shows black, which no one means.
+        self.initial["ground_colour"] = self.instance.ground_colour or CREAM
         typed = self.fields["left"].prepare_value
         self.fields["corners"].initial = "\n".join(
             f"{typed(int(x))}; {typed(int(y))}" for x, y in self.instance.points
