@@ -30,6 +30,7 @@ def line_edit(request: HttpRequest, number: int, key: str) -> HttpResponse:
         form = LineForm(request.studio, instance=record, **data)
         if line.minutes is None:
             del form.fields["minutes"]
+            form.fields["amount"].help_text = "What this line shall cost."
         return form
 
     def save(form: LineForm) -> str:
