@@ -77,6 +77,13 @@ def panel_of(
     return panel
 
 
+def job(studio: Studio, *, agreed: bool = True, **panel) -> Panel:
+    """Return a panel on a piece of a commission of its own."""
+    with hold_changes():
+        surface = surface_of(piece_of(asked(studio, agreed=agreed)))
+        return panel_of(surface, **panel)
+
+
 def painted(stage: Stage, *, by: Person, end: datetime, minutes: int = 30):
     """Return a sitting that finished a coat of a stage at `end`."""
     start = end - timedelta(minutes=minutes)

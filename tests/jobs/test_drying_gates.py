@@ -10,6 +10,7 @@ from jobs.models import Mix, MixPart, Panel, Stage
 from jobs.paint.drying import drying
 from studio.domain.records import keep_record
 from studio.models import Studio
+from studio.signals import hold_changes
 from tests.cast import asked, painted, panel_of, piece_of, surface_of
 
 NOON = datetime(2026, 11, 2, 12, tzinfo=UTC)
@@ -18,7 +19,8 @@ HOUR = timedelta(hours=1)
 
 @pytest.fixture
 def surface(anna):
-    return surface_of(piece_of(asked(anna.studio, agreed=True)))
+    with hold_changes():
+        return surface_of(piece_of(asked(anna.studio, agreed=True)))
 
 
 def fresh(panel: Panel) -> Panel:

@@ -8,7 +8,7 @@ from jobs.models import Mix, MixPart, Supply
 from jobs.paint.binders import binders
 from jobs.paint.pigments import pigments
 from studio.domain.records import keep_record
-from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.cast import job
 
 
 def mix_form(*parts: tuple[str, str], initial: int = 0, **changed) -> dict[str, str]:
@@ -94,7 +94,7 @@ def test_a_stale_mix_is_refused_and_then_saved_on_purpose(at_desk, anna, two):
 
 def test_a_mix_removed_leaves_the_stage_it_was_used_on(at_desk, anna):
     mix = keep_record(Mix(studio=anna.studio, name="Gold", colour="#c9a24b"))
-    panel = panel_of(surface_of(piece_of(asked(anna.studio))))
+    panel = job(anna.studio, agreed=False)
     panel.stages.update(mix=mix)
     at_desk.post(reverse("mix-remove", args=[mix.pk]))
     assert panel.stages.count() == 3

@@ -10,7 +10,7 @@ from jobs.labour.methods import method_sheets
 from jobs.models import MethodSheet, Panel, SheetStage, Stage
 from studio.domain.records import keep_record, remove_record
 from studio.refusal import Refused
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import job, painted
 
 MONDAY = datetime(2026, 11, 2, 9, tzinfo=UTC)
 STEP = {
@@ -25,7 +25,7 @@ STEP = {
 
 @pytest.fixture
 def panel(anna) -> Panel:
-    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    return job(anna.studio)
 
 
 @pytest.fixture

@@ -11,14 +11,14 @@ from PIL import Image
 
 from jobs.domain.photos import LONG_SIDE
 from jobs.models import Panel, Photo
-from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.cast import job
 
 GPS, MAKER, OWNER, TURNED = 0x8825, 0x010F, 0xA430, 0x0112
 
 
 @pytest.fixture
 def panel(anna) -> Panel:
-    return panel_of(surface_of(piece_of(asked(anna.studio))))
+    return job(anna.studio, agreed=False)
 
 
 def upload(data: bytes, name: str = "my client's house.jpg") -> SimpleUploadedFile:
@@ -167,3 +167,12 @@ def test_a_photograph_removed_takes_its_file_along(
         assert at_desk.post(reverse(f"{thing}-remove", args=[key])).status_code == 302
     assert not Photo.objects.exists()
     assert not image.storage.exists(image.name)
+
+
+def test_the_words_under_a_photograph_may_be_changed(at_desk, panel):
+    send(at_desk, panel, picture(), caption="Frist oil")
+    photo = Photo.objects.get()
+    data = {"caption": "First oil", "seen_version": photo.version}
+    assert at_desk.post(reverse("photo-edit", args=[photo.pk]), data).status_code == 302
+    photo.refresh_from_db()
+    assert photo.caption == "First oil"

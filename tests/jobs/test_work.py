@@ -17,7 +17,7 @@ from jobs.domain.work import (
 from jobs.models import Commission, Panel, Sitting, TouchTest
 from studio.domain.records import keep_record
 from studio.refusal import Refused
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import job, painted, panel_of
 
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -26,7 +26,7 @@ LONG_AFTER = NINE + timedelta(days=14)
 
 @pytest.fixture
 def panel(anna) -> Panel:
-    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    return job(anna.studio)
 
 
 @pytest.fixture
@@ -290,3 +290,19 @@ class TestTouching:
         sitting.note = "thin coat"
         keep_sitting(sitting, now=LONG_AFTER)
         assert keep_record(sitting).note == "thin coat"
+
+    def test_a_test_typed_wrongly_is_corrected_on_its_page(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "touch-dry", HOUR)
+        data = {"coat": 1, "result": "tacky", "at": local(NINE + 2 * HOUR), "note": "sticky"}
+        path = reverse("touch-test-edit", args=[test.pk])
+        assert at_desk.post(path, data).status_code == 302
+        kept = coat.touch_tests.get()
+        assert (kept.result, kept.at, kept.by) == ("tacky", NINE + 2 * HOUR, anna)
+
+    def test_a_correction_refused_leaves_the_test_as_it_was(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "tacky", HOUR)
+        data = {"coat": 1, "result": "wet", "at": local(NINE - HOUR)}
+        response = at_desk.post(reverse("touch-test-edit", args=[test.pk]), data)
+        assert response.status_code == 422
+        assert list(response.context["form"].errors) == ["at"]
+        assert coat.touch_tests.get() == test

@@ -159,3 +159,21 @@ def test_a_new_calendar_link_ends_the_old_one(at_desk, anna, client):
     anna.studio.refresh_from_db()
     assert client.get(old).status_code == 404
     assert client.get(reverse("feed", args=[anna.studio.feed_secret])).status_code == 200
+
+
+def test_who_never_worked_here_is_removed(at_desk, berit):
+    assert at_desk.post(reverse("person-remove", args=[berit.pk])).url == reverse("business")
+    assert not Person.objects.filter(pk=berit.pk).exists()
+
+
+def test_she_cannot_remove_herself(at_desk, anna):
+    assert at_desk.post(reverse("person-remove", args=[anna.pk])).status_code == 422
+    assert Person.objects.filter(pk=anna.pk).exists()
+
+
+def test_whose_work_is_logged_stays_and_the_page_says_why(at_desk, record, berit, client):
+    client.force_login(berit)
+    response = client.post(reverse("person-remove", args=[record.person.pk]))
+    assert response.status_code == 422
+    assert "logged work" in response.content.decode()
+    assert Person.objects.filter(pk=record.person.pk).exists()
