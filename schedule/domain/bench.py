@@ -9,6 +9,7 @@ from jobs.layout.drawing import Drawing
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.pictures import section_of
 from schedule.domain.programme import planned_sittings
+from schedule.domain.reminders import reminder_key
 from schedule.models import PlannedSitting, Reminder
 from studio.models import Studio
 
@@ -88,9 +89,7 @@ def _row(
 ) -> BenchRow:
     stage, gate = next_stage(panel), current_gate(panel)
     drying = bool(gate and not gate.open_at(now))
-    told = [
-        row for row in reminders if gate and row.stage_id == gate.stage.pk and row.coat == gate.coat
-    ]
+    key = reminder_key(gate) if gate else ""
     return BenchRow(
         panel=panel,
         stage=stage,
@@ -98,7 +97,7 @@ def _row(
         minutes=minutes_left(stage, now=now)[0] if stage else 0,
         gate=gate,
         picture=section_of(panel, drying=drying),
-        reminder=told[-1] if told else None,
+        reminder=next((row for row in reminders if row.key == key), None),
         planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
     )
 
