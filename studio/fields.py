@@ -1,7 +1,9 @@
 """Form fields in the painter's measures. Each is bound to a studio by StudioForm."""
 
 from datetime import date, datetime, time
+from decimal import Decimal
 
+from babel.numbers import format_decimal
 from django import forms
 
 from studio import formats, units
@@ -79,6 +81,37 @@ class MoneyField(StudioField):
         if minor > 10**11:
             raise forms.ValidationError("That is more than any commission costs. Check it.")
         return minor
+
+
+class NumberField(StudioField):
+    """A Decimal in the studio's own way of writing: 7.7 or 7,7. Bounds are the model's."""
+
+    def __init__(self, *, max_digits: int, decimal_places: int, **kwargs) -> None:
+        self.decimal_places = decimal_places
+        self.most = Decimal(10) ** (max_digits - decimal_places)
+        super().__init__(**kwargs)
+
+    def prepare_value(self, value):
+        if isinstance(value, Decimal):
+            return format_decimal(value.normalize(), "0.####", locale=self.studio.locale)
+        return value
+
+    def clean(self, value) -> Decimal | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            number = units.parse_number(text, locale=self.studio.locale)
+        except ValueError as error:
+            how = self.prepare_value(Decimal("7.5"))
+            raise forms.ValidationError(f"‘{text}’ is not a number. Type it like {how}.") from error
+        if abs(number) >= self.most:
+            raise forms.ValidationError("That is far too much. Check the number.")
+        if number != round(number, self.decimal_places):
+            raise forms.ValidationError(
+                f"At most {self.decimal_places} figures stand after the point."
+            )
+        return number
 
 
 class DayInput(forms.DateInput):

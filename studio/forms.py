@@ -1,7 +1,6 @@
 """Forms of the business, and the base that every record's form stands on."""
 
 from copy import copy
-from decimal import Decimal
 from zoneinfo import available_timezones
 
 from babel import Locale, UnknownLocaleError
@@ -10,7 +9,7 @@ from django import forms
 from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
 
-from studio.fields import ClockInput, MoneyField, StudioField, day_field, far_from_life
+from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
 from studio.models import DayOff, Person, Studio, WorkingWindow
 
 LOCALES = [
@@ -52,9 +51,6 @@ class RecordForm(StudioFormMixin, forms.ModelForm):
     def __init__(self, studio: Studio, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.bind_studio(studio)
-        for name, value in self.initial.items():
-            if isinstance(value, Decimal):
-                self.initial[name] = f"{value.normalize():f}"
         if self.instance.pk:
             self.fields["seen_version"].initial = self.instance.version
 
@@ -97,6 +93,7 @@ class StudioSettingsForm(RecordForm):
             "room_temperature": "Room temperature, °C",
             "room_humidity": "Room humidity, %",
         }
+        field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
         help_texts = {
             "tax_rate": "Leave empty if you charge no tax.",
             "contingency": "Added to every estimate for what cannot be foreseen.",

@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from jobs.forms.colours import COLOUR, ColourInput
 from jobs.models import Mix, MixPart, Supply
 from jobs.paint.pigments import pigments
-from studio.fields import MoneyField
+from studio.fields import MoneyField, NumberField
 from studio.forms import RecordForm
 
 
@@ -78,6 +78,7 @@ class SupplyForm(RecordForm):
     class Meta:
         model = Supply
         fields = ["name", "spread_rate", "waste", "pack_ml", "pack_price"]
+        field_classes = dict.fromkeys(("spread_rate", "waste"), NumberField)
         labels = {
             "spread_rate": "One litre covers, m² a coat",
             "waste": "Lost in pots and brushes, %",

@@ -7,7 +7,11 @@ from django.db import models
 
 from studio.models.record import Record
 
-PERCENT = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))]
+NO_PERCENT = "A percentage lies between 0 and 100."
+PERCENT = [
+    MinValueValidator(Decimal(0), NO_PERCENT),
+    MaxValueValidator(Decimal(100), NO_PERCENT),
+]
 USUAL_TERMS = (
     "The deposit is due before work begins; the balance is due at hand-over.\n"
     "Changes to the agreed design or colours after work has begun are priced separately "
