@@ -1,5 +1,6 @@
 """From the record to the paper the client gets: every figure and date in the studio's way."""
 
+from collections.abc import Callable
 from datetime import date, datetime
 from typing import Literal
 
@@ -21,7 +22,14 @@ from quotes.pdf.estimate import (
     estimate_pdf,
 )
 from quotes.pdf.missing import MissingLettersError
-from studio.formats import show_date, show_day, show_minutes, show_money, show_number
+from studio.formats import (
+    local,
+    show_date,
+    show_day,
+    show_minutes,
+    show_money,
+    show_number,
+)
 from studio.models import Studio
 from studio.refusal import Refused
 from studio.units import show_length
@@ -74,12 +82,12 @@ def write_paper(
         issue=issue,
         title=commission.title,
         brief=commission.brief,
-        issued_on=show_date(issued_at, studio),
-        valid_until=show_date(valid_until, studio),
-        wanted=show_date(commission.wanted, studio) if commission.wanted else "",
+        issued_on=paper_date(local(issued_at, studio).date(), studio),
+        valid_until=paper_date(valid_until, studio),
+        wanted=paper_date(commission.wanted, studio) if commission.wanted else "",
         pieces=tuple(_piece(piece, pricing, studio) for piece in pieces),
         weeks=tuple(
-            WeekPaper(f"Week of {show_day(week.monday, studio)}", _week_text(week))
+            WeekPaper(f"Week of {paper_date(week.monday, studio, show=show_day)}", _week_text(week))
             for week in promise.weeks
         ),
         finish_text=_finish_text(promise, studio),
@@ -100,6 +108,16 @@ def write_paper(
             )
         ),
     )
+
+
+def paper_date(
+    day: date, studio: Studio, *, show: Callable[[date, Studio], str] = show_date
+) -> str:
+    """Return a day in the studio's way, or by ISO 8601 where the paper has no letters for that."""
+    from quotes.pdf.fonts import missing_letters  # slow import
+
+    text = show(day, studio)
+    return day.isoformat() if missing_letters(text) else text
 
 
 def commission_pieces(pricing: Pricing) -> list[Piece]:
@@ -166,7 +184,7 @@ def _week_text(week) -> str:
 def _finish_text(promise: Promise, studio: Studio) -> str:
     if not promise.ready or not promise.last_work:
         return "The date will be agreed with you."
-    last, ready = show_date(promise.last_work, studio), show_date(promise.ready, studio)
+    last, ready = paper_date(promise.last_work, studio), paper_date(promise.ready, studio)
     if promise.ready == promise.last_work:
         return f"If you accept within the next days, the work can be handed over about {ready}."
     return (

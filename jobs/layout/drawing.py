@@ -106,10 +106,12 @@ class Label:
 
     @property
     def across(self) -> str:
+        """x as text."""
         return number(self.x)
 
     @property
     def down(self) -> str:
+        """y as text."""
         return number(self.y)
 
     @property
@@ -134,10 +136,12 @@ class Drawing:
 
     @property
     def paths(self) -> list[Path]:
+        """The outlines, in the order they are laid."""
         return [mark for mark in self.marks if isinstance(mark, Path)]
 
     @property
     def labels(self) -> list[Label]:
+        """The lettering, in the order it is laid."""
         return [mark for mark in self.marks if isinstance(mark, Label)]
 
     @property
@@ -147,6 +151,7 @@ class Drawing:
 
     @property
     def has_links(self) -> bool:
+        """Whether a tap on some part of it leads elsewhere."""
         return any(path.link for path in self.paths)
 
 

@@ -53,9 +53,11 @@ class Wave:
     key: str
 
     def at(self, x: float) -> float:
+        """Height of the edge at `x`, in the drawing's units."""
         return self.level + sum(swing * sin(turn * x + lag) for swing, turn, lag in self._parts())
 
     def slope(self, x: float) -> float:
+        """Rise of the edge at `x`, a pure number."""
         return sum(
             swing * turn * sin(turn * x + lag + pi / 2) for swing, turn, lag in self._parts()
         )

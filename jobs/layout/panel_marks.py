@@ -81,6 +81,7 @@ def key(x: float, y: float, size: float, mark: str, state: str) -> Marks:
 
 
 def key_radius(size: float) -> float:
+    """Radius of the lettered disc for letters of `size`, in the drawing's units."""
     return size * 0.82
 
 

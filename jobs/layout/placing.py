@@ -27,10 +27,12 @@ class Placed:
 
     @property
     def right(self) -> int:
+        """Right edge of its box, tenths of a millimetre."""
         return self.left + self.shape.width
 
     @property
     def bottom(self) -> int:
+        """Lower edge of its box, tenths of a millimetre."""
         return self.top + self.shape.height
 
 

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs.domain.methods import add_shipped_sheets, keep_step, method_findings
+from jobs.domain.methods import add_shipped_sheets, method_findings
 from jobs.forms import SheetForm, StepForm
 from jobs.models import MethodSheet, SheetStage
 from jobs.views.steps import move
@@ -75,16 +75,9 @@ def step_edit(
         record = own(request, SheetStage, pk=pk)
     else:
         record = SheetStage(sheet=own(request, MethodSheet, pk=sheet))
-    return record_page(
-        request,
-        StepForm,
-        record,
-        title=record.name if pk is not None else "A stage",
-        back=reverse("sheet", args=[record.sheet_id]),
-        keep=keep_step,
-        template="jobs/step.html",
-        context={"remove": reverse("step-remove", args=[pk]) if pk is not None else ""},
-    )
+    back = reverse("sheet", args=[record.sheet_id])
+    remove = reverse("step-remove", args=[pk]) if pk is not None else ""
+    return step_page(request, StepForm, record, back=back, remove=remove)
 
 
 @require_http_methods(["GET", "POST"])

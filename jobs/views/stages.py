@@ -5,12 +5,11 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from jobs.domain.methods import keep_step
 from jobs.forms import StageForm
 from jobs.models import Panel, Stage
 from jobs.views.steps import move
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -20,16 +19,9 @@ def stage_edit(
     record = (
         own(request, Stage, pk=pk) if pk is not None else Stage(panel=own(request, Panel, pk=panel))
     )
-    return record_page(
-        request,
-        StageForm,
-        record,
-        title=record.name if pk is not None else "A stage",
-        back=reverse("panel", args=[record.panel_id]),
-        keep=keep_step,
-        template="jobs/step.html",
-        context={"remove": reverse("stage-remove", args=[pk]) if pk is not None else ""},
-    )
+    back = reverse("panel", args=[record.panel_id])
+    remove = reverse("stage-remove", args=[pk]) if pk is not None else ""
+    return step_page(request, StageForm, record, back=back, remove=remove)
 
 
 @require_http_methods(["GET", "POST"])

@@ -4,9 +4,20 @@ import json
 from argparse import ArgumentParser
 from datetime import datetime
 
-from django.core.management.base import CommandError
+from django.core.management.base import BaseCommand, CommandError
 
 from studio.models import Studio
+
+
+class StudioCommand(BaseCommand):
+    """A command about one studio that speaks to people, or as JSON to programs."""
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        add_studio(parser)
+        parser.add_argument("--json", action="store_true", help="for other programs")
+
+    def say_json(self, data: object) -> None:
+        self.stdout.write(json.dumps(data, ensure_ascii=False, indent=2))
 
 
 def add_studio(parser: ArgumentParser) -> None:
@@ -32,7 +43,3 @@ def chosen_studio(slug: str | None) -> Studio:
 def iso(moment: datetime | None, studio: Studio) -> str | None:
     """Return an instant as ISO 8601 with the studio's offset."""
     return moment.astimezone(studio.zone).isoformat(timespec="seconds") if moment else None
-
-
-def as_json(data: object) -> str:
-    return json.dumps(data, ensure_ascii=False, indent=2)

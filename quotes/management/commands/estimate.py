@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
 from jobs.models import Commission
@@ -10,18 +10,16 @@ from quotes.domain.estimates import valid_until
 from quotes.domain.pricing import price_commission
 from quotes.models import Estimate
 from studio.formats import show_money, to_major
-from studio.management.say import add_studio, as_json, chosen_studio
+from studio.management.say import StudioCommand, chosen_studio
 
 
-class Command(BaseCommand):
+class Command(StudioCommand):
     help = "Print or save the latest issue of an estimate; before the first issue, as it stands."
 
     def add_arguments(self, parser) -> None:
+        super().add_arguments(parser)
         parser.add_argument("number", type=int, help="the commission's number")
-        add_studio(parser)
-        how = parser.add_mutually_exclusive_group()
-        how.add_argument("--json", action="store_true", help="for other programs")
-        how.add_argument("--pdf", metavar="FILE", help="write the page that was sent to FILE")
+        parser.add_argument("--pdf", metavar="FILE", help="write the page that was sent to FILE")
 
     def handle(self, *args, number: int, **options) -> None:
         studio = chosen_studio(options["studio"])
@@ -34,7 +32,7 @@ class Command(BaseCommand):
             return
         data = issued_data(issued) if issued else standing_data(commission)
         if options["json"]:
-            self.stdout.write(as_json(data))
+            self.say_json(data)
             return
         for line in data["lines"]:
             self.stdout.write(f"{line['amount']:>12}  {line['text']}")

@@ -1,21 +1,16 @@
 """manage.py bench: what can be worked now, what is drying, what comes next."""
 
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme
 from studio.formats import show_minutes, show_when
-from studio.management.say import add_studio, as_json, chosen_studio, iso
+from studio.management.say import StudioCommand, chosen_studio, iso
 from studio.models import Studio
 
 
-class Command(BaseCommand):
+class Command(StudioCommand):
     help = "Print the bench: ready now, drying, next."
-
-    def add_arguments(self, parser) -> None:
-        add_studio(parser)
-        parser.add_argument("--json", action="store_true", help="for other programs")
 
     def handle(self, *args, **options) -> None:
         studio = chosen_studio(options["studio"])
@@ -23,7 +18,7 @@ class Command(BaseCommand):
         fresh_programme(studio, now=now)
         bench = bench_of(studio, now=now)
         if options["json"]:
-            self.stdout.write(as_json(bench_data(studio, bench)))
+            self.say_json(bench_data(studio, bench))
             return
         for row in bench.ready:
             minutes = show_minutes(row.minutes)

@@ -1,28 +1,23 @@
 """manage.py programme: the plan of all agreed work."""
 
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from schedule.domain.programme import fresh_programme, planned_gates, planned_sittings
 from schedule.models import PlannedFinish, Programme
 from studio.formats import show_day, show_time
-from studio.management.say import add_studio, as_json, chosen_studio, iso
+from studio.management.say import StudioCommand, chosen_studio, iso
 from studio.models import Studio
 
 
-class Command(BaseCommand):
+class Command(StudioCommand):
     help = "Print the programme: sittings, gates and when each commission will be ready."
-
-    def add_arguments(self, parser) -> None:
-        add_studio(parser)
-        parser.add_argument("--json", action="store_true", help="for other programs")
 
     def handle(self, *args, **options) -> None:
         studio = chosen_studio(options["studio"])
         now = timezone.now()
         programme = fresh_programme(studio, now=now)
         if options["json"]:
-            self.stdout.write(as_json(programme_data(studio, programme)))
+            self.say_json(programme_data(studio, programme))
             return
         for row in planned_sittings(studio).filter(end__gt=now):
             start, end = show_time(row.start, studio), show_time(row.end, studio)
