@@ -1,4 +1,4 @@
-"""The app as a user starts it: manage.py demo as a process of its own, on a data folder of its own."""
+"""The app as a user starts it: manage.py demo, a process and a data folder of its own."""
 
 import os
 import signal
@@ -102,8 +102,8 @@ def running(folder: Path, *options: str) -> Iterator[RunningApp]:
 def wait_until_ready(process: subprocess.Popen, said: Path) -> None:
     deadline = time.monotonic() + LONGEST_START
     while READY not in said.read_text():
-        alive = process.poll() is None
-        assert alive and time.monotonic() < deadline, f"It did not start:\n{said.read_text()}"
+        assert process.poll() is None, f"It did not start:\n{said.read_text()}"
+        assert time.monotonic() < deadline, f"It takes too long to start:\n{said.read_text()}"
         time.sleep(0.05)
 
 

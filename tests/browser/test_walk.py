@@ -57,7 +57,7 @@ def describe_the_cupboard(page: Page) -> None:
 
 
 def draw_three_panels(page: Page) -> None:
-    """An arch with its method at once, its mirror image, and a circle that gets its method later."""
+    """An arch with its method at once, its mirror image, a circle that gets its method later."""
     piece = page.url
     steps.begin_panel(page, "Plait", on="Left door")
     page.get_by_label("Shape").select_option("arch")
