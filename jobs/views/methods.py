@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from jobs.domain.methods import add_shipped_sheets, method_findings
 from jobs.forms import SheetForm, StepForm
 from jobs.models import MethodSheet, SheetStage
-from jobs.views.steps import move
+from jobs.views.steps import move, step_page
 from studio.access import own
 from studio.pages import record_page, remove_page
 

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.forms import StageForm
 from jobs.models import Panel, Stage
-from jobs.views.steps import move
+from jobs.views.steps import move, step_page
 from studio.access import own
 from studio.pages import remove_page
 
