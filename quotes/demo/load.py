@@ -10,7 +10,7 @@ from jobs.domain.gates import current_gate
 from jobs.domain.mixes import keep_mix
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
-from jobs.models import Client, Commission, Mix, Panel, Piece, Stage, Surface
+from jobs.models import Client, Commission, Mix, Panel, Piece, Surface
 from quotes.demo.scenario import (
     CLIENTS,
     COMMISSIONS,
@@ -183,8 +183,9 @@ def _work(painter: Person, *, since: datetime, until: datetime, chance: Random) 
         if sitting.end >= until:
             break
         stage, _ = asked.stage_and_coat(sitting.task)
-        stage = Stage.objects.select_related("panel").get(pk=stage.pk)
-        _touch(stage.panel, painter, sitting.start)
+        panel = Panel.objects.of(painter.studio).for_bench().get(pk=stage.panel_id)
+        stage = next(one for one in panel.stages.all() if one.pk == stage.pk)
+        _touch(panel, painter, sitting.start)
         took = (sitting.end - sitting.start) * chance.uniform(QUICKEST, 1)
         begun = start_sitting(stage, person=painter, at=sitting.start)
         finishes = last_part[sitting.task] == sitting
@@ -204,7 +205,6 @@ def _press(painter: Person, now: datetime) -> None:
 
 def _touch(panel: Panel, painter: Person, at: datetime) -> None:
     """Hold a finger to the coat before painting on, as she does where tack can be felt."""
-    panel = Panel.objects.of(painter.studio).for_bench().get(pk=panel.pk)
     gate = current_gate(panel)
     if gate and gate.kind == "touch-dry" and gate.test is None:
         record_touch_test(
