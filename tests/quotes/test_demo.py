@@ -1,0 +1,120 @@
+"""The demo studio: alive at any hour, loaded once, and never over what was typed."""
+
+from datetime import UTC, datetime, timedelta
+from io import StringIO
+from itertools import pairwise
+
+import pytest
+from django.apps import apps
+from django.core.management import call_command
+from django.urls import reverse
+
+from jobs.domain.cautions import piece_cautions
+from jobs.models import Commission, Panel, Piece, Sitting
+from quotes.demo.load import load_demo
+from quotes.demo.scenario import EMAIL, PASSWORD
+from quotes.models import Estimate
+from schedule.domain.bench import bench_of
+from schedule.domain.programme import fresh_programme
+from schedule.models import PlannedFinish, Reminder
+from studio.models import Studio
+
+State = Commission.State
+
+
+def demo(**more) -> str:
+    out = StringIO()
+    call_command("demo", "--load-only", stdout=out, **more)
+    return out.getvalue()
+
+
+def check_alive(studio: Studio, now: datetime) -> None:
+    """A visitor sees every kind of thing there is, whenever she comes."""
+    fresh_programme(studio, now=now)
+    bench = bench_of(studio, now=now)
+    assert 10 <= Panel.objects.of(studio).count() <= 14
+    assert bench.drying, "something dries right now"
+    assert any(not panel.ground_decided for panel in Panel.objects.of(studio))
+    states = set(studio.commissions.values_list("state", flat=True))
+    assert State.DELIVERED in states
+    assert State.UNDER_WAY in states
+    assert states & {State.ENQUIRY, State.ESTIMATED}
+    assert any(row.late_days for row in PlannedFinish.objects.of(studio)), "one is late"
+    assert not Sitting.objects.filter(end__gt=now).exists(), "nothing was worked in the future"
+    assert not Sitting.objects.filter(start__gt=now).exists()
+    assert not Estimate.objects.filter(issued_at__gt=now).exists()
+
+
+@pytest.mark.parametrize(
+    "now",
+    [
+        datetime(2026, 11, 1, 3, tzinfo=UTC),
+        datetime(2026, 12, 31, 23, 59, tzinfo=UTC),
+        datetime(2027, 3, 28, 0, 59, 59, tzinfo=UTC),
+    ],
+    ids=["Sunday night", "New Year's Eve", "the clocks go forward in London"],
+)
+def test_the_demo_is_alive_at_any_hour(now, db, clock):
+    clock.now = now
+    check_alive(load_demo(now=now).studio, now)
+
+
+@pytest.fixture
+def friday_evening(db, clock) -> datetime:
+    clock.now = datetime(2026, 11, 6, 18, tzinfo=UTC)
+    return clock.now
+
+
+def test_a_second_start_loads_nothing_and_keeps_what_was_typed(friday_evening):
+    demo()
+    check_alive(Studio.objects.get(), friday_evening)
+    Commission.objects.filter(number=2).update(title="Typed by me")
+    kept = [list(model.objects.order_by("pk").values()) for model in apps.get_models()]
+    demo()
+    assert [list(model.objects.order_by("pk").values()) for model in apps.get_models()] == kept
+
+
+def test_its_painter_finds_every_page_a_sound_log_and_her_reminders(
+    friday_evening, client, clock, mailoutbox
+):
+    painter = load_demo(now=friday_evening)
+    assert client.login(username=EMAIL, password=PASSWORD)
+    check_pages(client)
+    check_log()
+    due = Reminder.objects.filter(state="waiting").order_by("due").first().due
+    clock.now = due + timedelta(minutes=1)
+    call_command("remind", "--once", stdout=StringIO())
+    assert any(painter.email in told.to for told in mailoutbox)
+
+
+def check_pages(client) -> None:
+    paths = [reverse(name) for name in ("bench", "programme", "reminders", "commissions")]
+    for commission in Commission.objects.all():
+        paths += [reverse(name, args=[commission.number]) for name in ("commission", "estimate")]
+    paths += [reverse("panel", args=[panel.pk]) for panel in Panel.objects.all()]
+    for path in paths:
+        assert client.get(path).status_code == 200, path
+
+
+def check_log() -> None:
+    """What the pages would have refused is not in it."""
+    for estimate in Estimate.objects.all():
+        assert sum(line.amount for line in estimate.lines.all()) == estimate.net
+        assert bytes(estimate.pdf).startswith(b"%PDF-")
+    spans = sorted(Sitting.objects.values_list("start", "end"))
+    assert all(one[1] <= two[0] for one, two in pairwise(spans))
+    for commission in Commission.objects.filter(state__in=Commission.IN_HAND):
+        assert commission.estimates.filter(accepted_at__isnull=False).exists()
+    old = Piece.objects.filter(made_in__lt=1960)
+    assert any(piece_cautions(piece) for piece in old)
+
+
+def test_a_studio_begun_by_the_painter_is_left_alone(anna):
+    demo()
+    assert list(Studio.objects.all()) == [anna.studio]
+
+
+def test_it_can_be_left_empty(db, client):
+    demo(no_demo=True)
+    assert not Studio.objects.exists()
+    assert client.get(reverse("home"), follow=True).redirect_chain[-1][0] == reverse("begin")
