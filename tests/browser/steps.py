@@ -1,7 +1,7 @@
 """Steps of the painter's walk, each as she does it: by labels, buttons and links."""
 
 import re
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from playwright.sync_api import Locator, Page, expect
@@ -165,3 +165,8 @@ def at_studio(*, days: int, hour: int) -> datetime:
     """Return an hour of a day counted from today, by the studio's clock."""
     day = datetime.now(HERE) + timedelta(days=days)
     return day.replace(hour=hour, minute=0, second=0, microsecond=0)
+
+
+def minutes_ago(minutes: int) -> datetime:
+    """Return a moment not long past, by the studio's clock."""
+    return (datetime.now(UTC) - timedelta(minutes=minutes)).astimezone(HERE)

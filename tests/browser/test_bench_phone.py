@@ -1,13 +1,12 @@
 """The bench by one thumb: begin, end and touch on a phone, tapped twice, and without scripts."""
 
 import re
-from datetime import datetime, timedelta
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.steps import HERE, PASSWORD, log_afterwards
+from tests.browser.steps import PASSWORD, log_afterwards, minutes_ago
 
 THUMB = 44
 """CSS pixels a target must be high: WCAG 2.2, success criterion 2.5.5."""
@@ -53,7 +52,7 @@ def test_one_tap_begins_and_one_ends_with_the_coat_done(bench):
 
 def test_one_tap_says_what_a_finger_found(bench):
     bench.get_by_role("main").get_by_role("link", name="Lid: Plait").first.click()
-    log_afterwards(bench, datetime.now(HERE) - timedelta(minutes=90), minutes=20)
+    log_afterwards(bench, minutes_ago(90), minutes=20)
     bench.goto("/bench/")
     expect(bench.get_by_role("region", name="Drying")).to_contain_text("Lid: Plait")
     tap(bench, "Touch-dry")

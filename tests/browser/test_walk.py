@@ -7,7 +7,7 @@ import email
 import json
 import re
 import time
-from datetime import datetime, timedelta
+from datetime import datetime
 from decimal import Decimal
 from email.message import EmailMessage
 from email.policy import default
@@ -19,7 +19,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser import steps
 from tests.browser.running import RunningApp
-from tests.browser.steps import HERE, fill, follow, heading, press, told
+from tests.browser.steps import fill, follow, heading, press, told
 
 CLIENT = "Ágnes Kővári"
 TITLE = "Two doors with plaits"
@@ -210,7 +210,7 @@ def dries_by_command(app: RunningApp) -> datetime:
 
 def find_it_tacky(page: Page, app: RunningApp) -> None:
     """She really ended an hour and a half ago; a finger finds it tacky, and the hour moves."""
-    correct_the_sitting(page, datetime.now(HERE) - timedelta(minutes=110), minutes=20)
+    correct_the_sitting(page, steps.minutes_ago(110), minutes=20)
     before = dries_by_command(app)
     page.goto("/bench/")
     row_of(page, "Drying", "Left door: Plait").get_by_role("button", name="Tacky").click()
