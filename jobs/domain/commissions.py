@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Count, Max, Q
 
 from jobs.models import Commission, Stage
 from studio.domain.records import keep_record
@@ -62,14 +62,13 @@ def settle_state(commission: Commission) -> None:
     """Bring the state of agreed work in line with its log: accepted, under way, drying out."""
     if not commission.in_hand and commission.state != Commission.State.DELIVERED:
         return
-    stages = list(
-        Stage.objects.of(commission.studio)
-        .filter(panel__surface__piece__commission=commission)
-        .prefetch_related("sittings")
-    )
-    if stages and all(stage.done for stage in stages):
+    stages = Stage.objects.filter(panel__surface__piece__commission=commission).order_by()
+    finished = Q(sittings__finishes_coat=True, sittings__end__isnull=False)
+    stages = stages.annotate(begun=Count("sittings"), ended=Count("sittings", filter=finished))
+    counts = list(stages.values_list("coats", "begun", "ended"))
+    if counts and all(ended >= coats for coats, _, ended in counts):
         state = Commission.State.DRYING_OUT
-    elif any(stage.sittings.all() for stage in stages):
+    elif any(begun for _, begun, _ in counts):
         state = Commission.State.UNDER_WAY
     else:
         state = Commission.State.ACCEPTED
