@@ -84,6 +84,12 @@ def job(studio: Studio, *, agreed: bool = True, **panel) -> Panel:
         return panel_of(surface, **panel)
 
 
+def agreed_panel(studio: Studio, name: str = "Plait", **more) -> Panel:
+    """Return a panel of an accepted commission of its own, planned once."""
+    with hold_changes():
+        return panel_of(surface_of(piece_of(asked(studio, agreed=True))), name, **more)
+
+
 def painted(stage: Stage, *, by: Person, end: datetime, minutes: int = 30):
     """Return a sitting that finished a coat of a stage at `end`."""
     start = end - timedelta(minutes=minutes)

@@ -23,7 +23,7 @@ from schedule.models import PlannedGate, PlannedSitting
 from studio.domain.people import renew_feed_link
 from studio.domain.records import keep_record
 from studio.models import DayOff
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, painted
 
 MOST_OCTETS = 75
 """RFC 5545, 3.1: a line is no longer than 75 octets, the break left out."""
@@ -33,7 +33,7 @@ UTC_FORM = re.compile(rb"^(DTSTAMP|DTSTART|DTEND|LAST-MODIFIED)(.*)$", re.MULTIL
 @pytest.fixture
 def panel(clock, anna) -> Panel:
     """A panel with one coat drying and the others planned."""
-    panel = panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    panel = agreed_panel(anna.studio)
     painted(panel.stages.first(), by=anna, end=clock.now)
     return panel
 
@@ -174,7 +174,7 @@ def in_one_line(text: str) -> str:
 
 
 @settings(
-    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(name=NAMES, studio_name=NAMES)
 def test_any_name_is_folded_escaped_and_read_back(panel, anna, name, studio_name):
@@ -251,7 +251,7 @@ def test_whoever_holds_the_link_learns_no_client_and_no_price(client, path, anna
 
 
 def test_another_studios_work_is_not_in_it(client, path, stranger):
-    other = panel_of(surface_of(piece_of(asked(stranger.studio, agreed=True))), "Not yours")
+    other = agreed_panel(stranger.studio, "Not yours")
     assert other.stages.exists()
     assert b"Not yours" not in client.get(path).content
 

@@ -14,7 +14,7 @@ from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme, planned_gates
 from schedule.models import Reminder
 from studio.domain.records import keep_record
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
 TOKEN = "1f4d3f0e-6f0e-4e5a-9a53-7b7f5c0f9d11"
@@ -22,7 +22,7 @@ TOKEN = "1f4d3f0e-6f0e-4e5a-9a53-7b7f5c0f9d11"
 
 @pytest.fixture
 def panel(clock, anna):
-    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    return agreed_panel(anna.studio)
 
 
 @pytest.fixture
@@ -100,7 +100,7 @@ class TestWhatIsSeen:
 
     def test_all_painted_and_dry_is_neither_ready_nor_drying(self, anna, clock):
         steps = (("ground-colour", "acrylic", 1, "none"),)
-        done = panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))), steps=steps)
+        done = agreed_panel(anna.studio, steps=steps)
         painted(done.stages.first(), by=anna, end=clock.now)
         bench = seen(anna, clock)
         assert (bench.ready, bench.drying, bench.next) == ((), (), ())

@@ -25,7 +25,7 @@ from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme, Reminder
 from studio.domain.records import keep_record, remove_record
 from studio.models import DayOff
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
 
@@ -37,7 +37,7 @@ def at_nine(clock):
 
 @pytest.fixture
 def panel(anna):
-    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    return agreed_panel(anna.studio)
 
 
 def rows(studio) -> list[tuple]:
@@ -296,7 +296,7 @@ def test_an_empty_studio_has_pages_that_say_what_to_do(page, at_desk):
 
 
 def test_a_panel_without_a_method_is_named_on_the_bench_and_plans_nothing(at_desk, anna):
-    panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))), "Bare", steps=())
+    agreed_panel(anna.studio, "Bare", steps=())
     page = at_desk.get(reverse("bench")).content.decode()
     assert "Bare" in page
     assert "no method" in page

@@ -18,7 +18,7 @@ from schedule.domain.reminders import LEASE, MOST_TRIES, message_id, send_due, t
 from schedule.models import Reminder
 from studio.domain.records import remove_record
 from studio.models import Studio
-from tests.cast import asked, painted, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, painted, panel_of
 
 SECOND, MINUTE, HOUR = timedelta(seconds=1), timedelta(minutes=1), timedelta(hours=1)
 State = Reminder.State
@@ -26,7 +26,7 @@ State = Reminder.State
 
 @pytest.fixture
 def panel(clock, anna) -> Panel:
-    return panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))))
+    return agreed_panel(anna.studio)
 
 
 @pytest.fixture
@@ -209,7 +209,7 @@ class TestMoved:
 
     def test_a_commission_handed_over_is_not_told_of(self, anna, clock):
         steps = (("varnish", "acrylic-varnish", 1, "touch-dry"),)
-        panel = panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))), steps=steps)
+        panel = agreed_panel(anna.studio, steps=steps)
         painted(panel.stages.get(), by=anna, end=clock.now)
         row = Reminder.objects.get()
         hand_over(Commission.objects.get(), at=clock.now)
@@ -274,7 +274,7 @@ class TestUndelivered:
 
     def test_it_is_tried_again_at_growing_intervals_and_then_given_up(self, waiting, dead_server):
         now, tried = waiting.due, []
-        end = now + timedelta(days=1)
+        end = now + 3 * HOUR
         while now < end:
             before = waiting.tries
             send_due(now=now)
