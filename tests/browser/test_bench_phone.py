@@ -101,9 +101,15 @@ def test_sign_in_begin_and_end_work_without_scripts(open_browser):
     assert sittings_logged(plain) == before + 1
 
 
+ALONE = """link => !(link instanceof SVGElement) && (
+    getComputedStyle(link).display !== 'inline'
+    || link.parentElement.textContent.trim() === link.textContent.trim())"""
+"""Leaves out words within a sentence, and the drawings, which are to scale."""
+
+
 def stands_alone(link: Locator) -> bool:
-    """Return whether a link is a target of its own, not a word within a sentence."""
-    return link.evaluate("link => getComputedStyle(link).display") != "inline"
+    """Return whether a link is a target of its own, not words within a sentence."""
+    return link.evaluate(ALONE)
 
 
 def too_small(page: Page) -> list[str]:
