@@ -8,6 +8,7 @@ from babel.numbers import list_currencies
 from django import forms
 from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
+from django.db import models
 
 from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
 from studio.models import DayOff, Person, Studio, WorkingWindow
@@ -60,10 +61,24 @@ class RecordForm(StudioFormMixin, forms.ModelForm):
         return self.cleaned_data.get("seen_version") if self.instance.pk else None
 
     def see_again(self) -> None:
-        """Count the record as seen as it is now, so that saving once more is meant."""
-        now = type(self.instance).objects.filter(pk=self.instance.pk)
+        """Show what the record says now beside each field that differs, and count it as seen.
+
+        Saving once more is then meant.
+        """
+        now = type(self.instance).objects.filter(pk=self.instance.pk).first()
+        if now is None:
+            return
         self.data = self.data.copy()
-        self.data[self.add_prefix("seen_version")] = now.values_list("version", flat=True).first()
+        self.data[self.add_prefix("seen_version")] = now.version
+        for name, typed in list(self.cleaned_data.items()):
+            kept = getattr(now, name, typed)
+            if kept != typed and name != "seen_version":
+                self.add_error(name, f"It now reads ‘{self._told(now, name, kept)}’.")
+
+    def _told(self, record: models.Model, name: str, value: object) -> str:
+        if hasattr(record, f"get_{name}_display"):
+            return getattr(record, f"get_{name}_display")()
+        return str(self.fields[name].prepare_value(value) if value is not None else "")
 
 
 class StudioSettingsForm(RecordForm):

@@ -82,6 +82,7 @@ def test_a_stale_form_is_refused_and_what_was_typed_stays(at_desk, clara):
     response = at_desk.post(path, {"name": "Clara", "phone": "2", "seen_version": seen})
     assert response.status_code == 422
     assert 'value="2"' in response.content.decode()
+    assert response.context["form"].errors["phone"] == ["It now reads ‘1’."]
     clara.refresh_from_db()
     assert clara.phone == "1"
 
