@@ -1,5 +1,6 @@
 """The programme: made, kept, and made anew whenever the work changes."""
 
+import logging
 from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 
@@ -19,8 +20,12 @@ KEEP_DROPPED = timedelta(days=30)
 """How long a cancelled row stays in the calendar feed, so that calendars learn of it."""
 
 
-class FaultyPlan(Exception):  # noqa: N818 (named for what it is)
-    """The planner broke a rule that the judge knows; the plan is not stored."""
+UNPLANNED = (
+    "The last change could not be planned, so the programme is the one from before it. "
+    "Your log is safe. Whoever keeps the app running finds the reason in its log."
+)
+
+log = logging.getLogger(__name__)
 
 
 def fresh_programme(studio: Studio, *, now: datetime) -> Programme:
@@ -35,21 +40,26 @@ def fresh_programme(studio: Studio, *, now: datetime) -> Programme:
 def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     """Plan all agreed work of a studio and store the plan with its reminders.
 
-    Raises FaultyPlan, storing nothing, where the independent judge finds a fault.
+    A plan in which the independent judge finds a fault is not stored: the old one stays, and
+    says so. What she logged, and what is to be told of it, must not hang on the planner.
     """
     asked = build_problem(studio, now=now)
+    set_reminders(studio, asked.gates, now=now)
     plan = make_plan(asked.problem)
     if found := faults(asked.problem, plan):
-        raise FaultyPlan("; ".join(found))
+        log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
+        return _kept(studio, [UNPLANNED], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
     troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
-    programme, _ = Programme.objects.update_or_create(
-        studio=studio, defaults={"made_at": now, "troubles": troubles}
-    )
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
-    set_reminders(studio, asked.gates, now=now)
+    return _kept(studio, troubles, now)
+
+
+def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:
+    made = {"made_at": now, "troubles": troubles}
+    programme, _ = Programme.objects.update_or_create(studio=studio, defaults=made)
     return programme
 
 

@@ -14,7 +14,7 @@ from quotes.papers import draft_estimate
 from schedule.domain import programme as planning
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import (
-    FaultyPlan,
+    UNPLANNED,
     fresh_programme,
     plan_studio,
     planned_gates,
@@ -200,8 +200,8 @@ def test_a_dropped_row_comes_back_as_itself(panel, anna, clock):
     assert {row.sequence for row in kept(anna.studio)} == {2}
 
 
-def test_a_plan_that_breaks_a_rule_is_not_kept(panel, anna, clock, monkeypatch):
-    before = rows(anna.studio), Programme.objects.get().made_at
+def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock, monkeypatch):
+    before = rows(anna.studio)
 
     def two_at_once(problem):
         plan = make_plan(problem)
@@ -212,9 +212,12 @@ def test_a_plan_that_breaks_a_rule_is_not_kept(panel, anna, clock, monkeypatch):
         return type(plan)((first, lain_over, *others), plan.gates, plan.finishes, plan.troubles)
 
     monkeypatch.setattr(planning, "make_plan", two_at_once)
-    with pytest.raises(FaultyPlan):
-        plan_studio(anna.studio, now=clock.now + HOUR)
-    assert (rows(anna.studio), Programme.objects.get().made_at) == before
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert rows(anna.studio) == before
+    assert stage.sittings.count() == 1
+    assert Programme.objects.get().troubles == [UNPLANNED]
+    assert Reminder.objects.filter(stage=stage).exists(), "what dries is told of all the same"
 
 
 def test_a_programme_is_made_anew_when_time_has_passed_it_by(panel, anna, clock):

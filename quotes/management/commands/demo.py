@@ -79,6 +79,7 @@ def refuse_taken(port: int) -> None:
         try:
             probe.bind((HOST, port))
         except (OSError, OverflowError) as error:
+            other = port + 1 if 0 < port < 65535 else 8001
             raise CommandError(
-                f"Port {port} is taken or cannot be used. Try another: --port {port + 1}"
+                f"Port {port} is taken or cannot be used. Try another: --port {other}"
             ) from error
