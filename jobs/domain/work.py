@@ -16,6 +16,8 @@ from studio.signals import announce_change
 
 SLIP = timedelta(minutes=2)
 """Two like touch tests within this are one, tapped twice."""
+SHORTEST = timedelta(seconds=1)
+"""Begun and ended in one breath: it still has a length, and its end is not to come."""
 LONGEST_DAY = timedelta(hours=16)
 
 
@@ -73,7 +75,7 @@ def stop_sitting(sitting: Sitting, *, at: datetime, finishes_coat: bool, note: s
     sitting = Sitting.objects.select_for_update().select_related("stage__panel").get(pk=sitting.pk)
     if sitting.end:
         return sitting
-    sitting.end = max(at, sitting.start + timedelta(minutes=1))
+    sitting.end = max(at, sitting.start + SHORTEST)
     sitting.finishes_coat = finishes_coat
     if note:
         sitting.note = note

