@@ -1,6 +1,7 @@
 """From the record to the paper the client gets: every figure and date in the studio's way."""
 
 from collections.abc import Callable
+from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Literal
 
@@ -142,20 +143,27 @@ def _piece(piece: Piece, pricing: Pricing, studio: Studio) -> PiecePaper:
         name=piece.name,
         description=f"{piece.get_material_display()}, now {piece.get_finish_display()}",
         drawing=elevation_of(piece, linked=False),
-        panels=tuple(_panel(price, marks[price.panel.pk], studio) for price in prices),
+        panels=tuple(_panels(prices, marks, studio)),
     )
 
 
-def _panel(price: PanelPrice, mark: str, studio: Studio) -> PanelPaper:
-    panel = price.panel
-    return PanelPaper(
-        mark=mark,
-        name=f"{panel.surface.name}: {panel.name}",
-        size=panel_size_words(panel, studio),
-        motif=panel.motif,
-        work=tuple(_work_words(panel)),
-        amount=show_money(price.amount, studio),
-    )
+def _panels(
+    prices: list[PanelPrice], marks: dict[int, str], studio: Studio
+) -> Iterator[PanelPaper]:
+    """Describe each panel; work told once is not told again but referred to by its letter."""
+    told: dict[tuple[str, ...], str] = {}
+    for price in prices:
+        panel, mark = price.panel, marks[price.panel.pk]
+        work = tuple(_work_words(panel))
+        first = told.setdefault(work, mark)
+        yield PanelPaper(
+            mark=mark,
+            name=panel.title,
+            size=panel_size_words(panel, studio),
+            motif=panel.motif,
+            work=work if first == mark else (f"the same work as on panel {first}",),
+            amount=show_money(price.amount, studio),
+        )
 
 
 def panel_size_words(panel: Panel, studio: Studio) -> str:
