@@ -38,6 +38,11 @@ urlpatterns = [
         name="commission-decline",
     ),
     path(
+        "commissions/<int:number>/call-off/",
+        commissions.commission_call_off,
+        name="commission-call-off",
+    ),
+    path(
         "commissions/<int:number>/reopen/", commissions.commission_reopen, name="commission-reopen"
     ),
     path(

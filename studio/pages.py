@@ -1,4 +1,4 @@
-"""The two pages every record has: a form that saves once, and a removal that asks first."""
+"""The pages every record has: a form that saves once, a removal or a verb that asks first."""
 
 from collections.abc import Callable, Mapping
 from uuid import UUID, uuid4
@@ -108,3 +108,22 @@ def remove_page(
         messages.success(request, f"{capfirst(name)} is removed.")
         return redirect(go)
     return render(request, "remove.html", page)
+
+
+def confirm_page(
+    request: HttpRequest, act: Callable[[], object], *, done: str, back: str, **words: object
+) -> HttpResponse:
+    """Ask before `act` is done; say why where it is refused, and `done` where it was.
+
+    `words` are those of confirm.html: question, consequences, no (the way out), yes (the button).
+    """
+    page = {"back": back, **words}
+    if request.method == "POST":
+        try:
+            act()
+        except Refused as refusal:
+            page["refusal"] = refusal.sentence
+            return render(request, "confirm.html", page, status=UNPROCESSABLE)
+        messages.success(request, done)
+        return redirect(back)
+    return render(request, "confirm.html", page)

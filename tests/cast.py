@@ -50,7 +50,7 @@ def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = Fals
     client = keep_record(Client(studio=studio, name=f"Client of {title}"))
     commission = open_commission(Commission(studio=studio, client=client, title=title))
     if agreed:
-        commission.state = Commission.State.ACCEPTED
+        commission.state, commission.accepted_at = Commission.State.ACCEPTED, commission.created_at
         keep_record(commission)
     return commission
 

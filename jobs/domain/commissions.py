@@ -1,11 +1,11 @@
-"""A commission's life: opened, declined, taken up again, handed over."""
+"""A commission's life: opened, declined or called off, taken up again, handed over."""
 
 from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Count, Max, Q
 
-from jobs.models import Commission, Stage
+from jobs.models import Commission, Sitting, Stage
 from studio.domain.records import keep_record
 from studio.models import Studio
 from studio.refusal import Refused
@@ -24,21 +24,45 @@ def open_commission(commission: Commission, *, seen_version: int | None = None) 
 
 @transaction.atomic
 def decline_commission(commission: Commission) -> None:
-    """Put an enquiry or an estimate aside. Raises Refused once it is accepted."""
-    if commission.state not in (Commission.State.ENQUIRY, Commission.State.ESTIMATED):
-        raise Refused("Work that is agreed cannot be declined any more.")
+    """Put an enquiry or an estimate aside, or call off agreed work; its log is kept.
+
+    A second time changes nothing. Raises Refused once it is handed over, or while someone is
+    at one of its panels.
+    """
+    lock_commission(commission)
+    if commission.state == Commission.State.DECLINED:
+        return
+    if commission.state == Commission.State.DELIVERED:
+        raise Refused("It is handed over, so there is nothing left to call off.")
+    # A sitting left running would hold her, out of sight, to a panel that left the bench.
+    running = Sitting.objects.filter(end=None, stage__panel__surface__piece__commission=commission)
+    if sitting := running.select_related("person", "stage__panel").first():
+        raise Refused(
+            f"{sitting.person.name} is at ‘{sitting.stage.panel.name}’ now. End that sitting first."
+        )
     commission.state = Commission.State.DECLINED
     keep_record(commission)
 
 
 @transaction.atomic
 def reopen_commission(commission: Commission) -> None:
-    """Take a declined commission up again, where it stood."""
+    """Take a declined commission up again where it stood: priced, or agreed and in hand."""
+    lock_commission(commission)
     if commission.state != Commission.State.DECLINED:
         raise Refused("Only a declined commission can be taken up again.")
-    sent = commission.estimates.exists()
-    commission.state = Commission.State.ESTIMATED if sent else Commission.State.ENQUIRY
+    if commission.accepted_at:
+        commission.state = Commission.State.ACCEPTED
+        settle_state(commission)
+    else:
+        sent = commission.estimates.exists()
+        commission.state = Commission.State.ESTIMATED if sent else Commission.State.ENQUIRY
     keep_record(commission)
+
+
+def lock_commission(commission: Commission) -> None:
+    """Read a commission anew and hold it, so that a verb judges by what it says now."""
+    fresh = Commission.objects.select_for_update()
+    commission.refresh_from_db(from_queryset=fresh)
 
 
 @transaction.atomic

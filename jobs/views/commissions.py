@@ -19,7 +19,7 @@ from jobs.forms import CommissionForm
 from jobs.models import Client, Commission, Piece
 from jobs.pictures import elevation_of
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import confirm_page, record_page, remove_page
 from studio.refusal import Refused
 
 LONGEST_KEY = 19
@@ -72,7 +72,7 @@ def commission_edit(request: HttpRequest, number: int | None = None) -> HttpResp
         back = reverse("commissions")
     if number is None and not request.studio.clients.exists():
         messages.info(request, "First write down who asks: the client.")
-        return redirect("client-new")
+        return redirect(f"{reverse('client-new')}?enquiry")
     return record_page(
         request,
         CommissionForm,
@@ -109,7 +109,28 @@ def _do(request: HttpRequest, number: int, verb: Callable, done: str, **more) ->
 
 @require_POST
 def commission_decline(request: HttpRequest, number: int) -> HttpResponse:
+    if own(request, Commission, number=number).in_hand:
+        # Pressed on a page from before the acceptance: agreed work is not called off unasked.
+        return redirect("commission-call-off", number)
     return _do(request, number, decline_commission, "It is put aside as declined.")
+
+
+@require_http_methods(["GET", "POST"])
+def commission_call_off(request: HttpRequest, number: int) -> HttpResponse:
+    record = own(request, Commission, number=number)
+    return confirm_page(
+        request,
+        lambda: decline_commission(record),
+        done="It is called off. Its log is kept, and it can be taken up again.",
+        back=reverse("commission", args=[number]),
+        question=f"Call off ‘{record.title}’?",
+        consequences=[
+            "Its work leaves the programme and the bench, and its reminders are withdrawn.",
+            "What was issued and logged is kept. You can take it up again where it stood.",
+        ],
+        no="Go on with it",
+        yes="Call it off",
+    )
 
 
 @require_POST

@@ -62,7 +62,10 @@ def test_a_change_keeps_the_number(anna):
 
 
 def test_the_first_enquiry_asks_for_a_client_first(at_desk):
-    assert at_desk.get(reverse("commission-new")).url == reverse("client-new")
+    first = at_desk.get(reverse("commission-new")).url
+    assert first == reverse("client-new") + "?enquiry"
+    after = at_desk.post(first, {"name": "Clara"}).url
+    assert after == f"{reverse('commission-new')}?client={Client.objects.get().pk}"
 
 
 @pytest.mark.parametrize("asked_for", ["9" * 5000, "-1", "x", "999999"])
@@ -111,10 +114,9 @@ def test_an_enquiry_is_declined_and_taken_up_again(at_desk, anna):
     assert state_of(commission) == State.ENQUIRY
 
 
-def test_agreed_work_is_neither_declined_nor_taken_up_again(agreed):
-    for verb in (decline_commission, reopen_commission):
-        with pytest.raises(Refused):
-            verb(agreed)
+def test_agreed_work_is_not_taken_up_again(agreed):
+    with pytest.raises(Refused, match="Only a declined"):
+        reopen_commission(agreed)
     assert state_of(agreed) == State.ACCEPTED
 
 
