@@ -80,7 +80,8 @@ def show_time(instant: datetime | time, studio: Studio) -> str:
 
 
 def show_when(instant: datetime, studio: Studio, *, now: datetime) -> str:
-    """Return 'today 13:00', 'tomorrow 09:00' or 'Thu 26 Nov 10:00'."""
+    """Return 'today 13:00', 'tomorrow 09:00' or 'Thu 26 Nov 10:00'; another year is said."""
     there, here = local(instant, studio).date(), local(now, studio).date()
     days = {here: "today", here + timedelta(days=1): "tomorrow"}
-    return f"{days.get(there) or show_day(instant, studio)} {show_time(instant, studio)}"
+    told = show_day(instant, studio) if there.year == here.year else show_date(instant, studio)
+    return f"{days.get(there) or told} {show_time(instant, studio)}"

@@ -1,7 +1,7 @@
 """The people and the furniture that tests tell of, made by the same verbs as the pages use."""
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 
 from django.core.files.base import ContentFile
@@ -29,6 +29,8 @@ from studio.domain.records import keep_record
 from studio.models import DayOff, Person, Studio
 from studio.signals import hold_changes
 
+AGREED = datetime(2026, 10, 1, 9, tzinfo=UTC)
+"""When the work of the tests was agreed: fixed, so that their fixed days come after it."""
 PASSWORD = "linen umber verdigris"
 STEPS = (
     ("prime", "gesso", 2, "recoat"),
@@ -50,7 +52,7 @@ def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = Fals
     client = keep_record(Client(studio=studio, name=f"Client of {title}"))
     commission = open_commission(Commission(studio=studio, client=client, title=title))
     if agreed:
-        commission.state, commission.accepted_at = Commission.State.ACCEPTED, commission.created_at
+        commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
         keep_record(commission)
     return commission
 

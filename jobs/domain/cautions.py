@@ -22,6 +22,15 @@ def panel_cautions(panel: Panel) -> tuple[Caution, ...]:
     return _cautions(panel.surface.piece, panel.stages.all())
 
 
+def stage_cautions(stage: Stage) -> tuple[Caution, ...]:
+    """Return what to mind while working on one stage; the old finish only where it is opened."""
+    piece = stage.panel.surface.piece
+    called = _cautions(piece, [stage])
+    if stage.sort.disturbs:
+        return called
+    return tuple(caution for caution in called if not caution.finishes and not caution.uses)
+
+
 def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
     return cautions_for(
         binders={stage.binder for stage in stages},

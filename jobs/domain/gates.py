@@ -5,11 +5,10 @@ from datetime import datetime, timedelta
 
 from jobs.models import Panel, Stage, TouchTest
 from jobs.paint.drying import Climate, drying
-from jobs.paint.gates import GATES, NO_WAIT, RECOAT, TOUCH_DRY
+from jobs.paint.gates import GATES, NO_WAIT, RECOAT
+from jobs.paint.touch import IN_TIME, finger_tells
 from studio.models import Studio
 
-OPENED_BY_TOUCH = (TOUCH_DRY.key, RECOAT.key)
-"""The gates a finger can judge; dryness in the depth shows only with time."""
 CAUTION = 0.8
 """The likelihood with which a gate is planned to be open: four times in five it is dry by then."""
 
@@ -69,8 +68,8 @@ def pigments(stage: Stage) -> tuple[str, ...]:
 def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
-    A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; a 'touch-dry' test opens
-    the gates a finger can judge (touch-dry, recoat) at once, and no others.
+    A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; what a 'touch-dry' test
+    says of a gate stands in jobs.paint.touch.
     """
     kind = gate_kind(stage, coat)
     wait = drying(stage.binder, kind, climate(studio), pigments=pigments(stage))
@@ -78,8 +77,10 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> O
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
     last = tests[-1] if tests else None
-    if last and last.result == TouchTest.Result.DRY and kind in OPENED_BY_TOUCH:
-        return Opening(stage, coat, kind, since, last.at, last.at, last.at, last)
+    tells = finger_tells(kind, stage.binder)
+    if last and last.result == TouchTest.Result.DRY and tells:
+        opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
+        return Opening(stage, coat, kind, since, opens, opens, opens, last)
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (

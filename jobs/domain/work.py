@@ -9,24 +9,27 @@ from jobs.domain.commissions import settle_state
 from jobs.domain.gates import current_gate, next_stage
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
-from studio.formats import show_time, show_when
+from studio.formats import show_date, show_time, show_when
 from studio.models import Person
 from studio.refusal import Refused
 from studio.signals import announce_change
 
 SLIP = timedelta(minutes=2)
 """Two like touch tests within this are one, tapped twice."""
+BEFORE_ITS_TIME = "Begun before the coat beneath was counted on to be dry."
 SHORTEST = timedelta(seconds=1)
 """Begun and ended in one breath: it still has a length, and its end is not to come."""
 LONGEST_DAY = timedelta(hours=16)
+LONG_BEFORE = timedelta(days=60)
+"""Work begun on trust before the yes is logged; a year typed wrongly is not."""
 
 
 @transaction.atomic
-def start_sitting(stage: Stage, *, person: Person, at: datetime) -> Sitting:
+def start_sitting(stage: Stage, *, person: Person, at: datetime, anyway: bool = False) -> Sitting:
     """Begin work on a stage; a second tap finds the sitting already begun.
 
     Raises Refused where she is at another panel, it is not this stage's turn, or the coat
-    beneath is not dry.
+    beneath is not dry; with `anyway` she knows better than the gate, and the log says so.
     """
     Person.objects.select_for_update().get(pk=person.pk)
     going_on = Sitting.objects.filter(person=person, end=None).select_related("stage__panel")
@@ -37,11 +40,15 @@ def start_sitting(stage: Stage, *, person: Person, at: datetime) -> Sitting:
         raise Refused(
             f"You are at ‘{running.stage.panel.name}’ since {since}. End that sitting first."
         )
-    if reason := why_not_start(stage, at=at):
+    if reason := why_not_start(stage):
         raise Refused(reason)
+    wet = still_drying(stage, at=at)
+    if wet and not anyway:
+        raise Refused(wet)
+    note = BEFORE_ITS_TIME if wet else ""
     try:
         with transaction.atomic():
-            sitting = Sitting.objects.create(stage=stage, person=person, start=at)
+            sitting = Sitting.objects.create(stage=stage, person=person, start=at, note=note)
     except IntegrityError as error:
         raise Refused("You are already at another panel. End that sitting first.") from error
     settle_state(stage.panel.commission)
@@ -49,8 +56,8 @@ def start_sitting(stage: Stage, *, person: Person, at: datetime) -> Sitting:
     return sitting
 
 
-def why_not_start(stage: Stage, *, at: datetime) -> str:
-    """Return why a stage cannot be worked at an instant, or ""."""
+def why_not_start(stage: Stage) -> str:
+    """Return why it is not this stage's turn, or ""."""
     panel = stage.panel
     if not panel.commission.in_hand:
         return "The commission is not accepted yet: work is logged from then on."
@@ -59,6 +66,12 @@ def why_not_start(stage: Stage, *, at: datetime) -> str:
     first = next_stage(panel)
     if first.pk != stage.pk:
         return f"‘{first.name}’ comes first on this panel."
+    return ""
+
+
+def still_drying(stage: Stage, *, at: datetime) -> str:
+    """Return why the coat beneath is not counted on to be dry at an instant, or ""."""
+    panel = stage.panel
     gate = current_gate(panel)
     if gate and not gate.open_at(at):
         opens = show_when(gate.opens, panel.owner, now=at)
@@ -127,8 +140,12 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
     Raises Refused for an end before the start, a time to come, a stint no one sits through, or
     one that overlaps another of the same person.
     """
+    commission = sitting.stage.panel.commission
     if sitting.start > now:
         raise Refused("Work that is still to come is planned, not logged.", "start")
+    if commission.accepted_at and sitting.start < commission.accepted_at - LONG_BEFORE:
+        agreed = show_date(commission.accepted_at, commission.studio)
+        raise Refused(f"That is long before the commission was accepted, {agreed}.", "start")
     if sitting.end:
         if sitting.end <= sitting.start:
             raise Refused("The end must come after the start.", "end")
@@ -144,7 +161,6 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
             "One person sits at one panel at a time.",
             "start",
         )
-    commission = sitting.stage.panel.commission
     if not commission.in_hand and commission.state != commission.State.DELIVERED:
         raise Refused("The commission is not accepted yet: work is logged from then on.")
     done = sitting.stage.sittings.filter(finishes_coat=True).exclude(pk=sitting.pk).count()

@@ -37,7 +37,8 @@ class StageKind:
     multiplied by (intricacy / 3) to the `power`. A sitting lasts `shortest` to `longest`
     minutes, set-up within. `cover` is the share of the panel its coat covers. `is_coat`: it
     leaves a film and is drawn in the cross-section; `places_ground`: the ground colour must
-    be settled before it. `order` is its usual place among the stages.
+    be settled before it; `unbroken`: a coat is laid in one go, for a lap shows where its edge
+    dried; `disturbs`: it opens the old finish. `order` is its usual place among the stages.
     """
 
     key: str
@@ -55,6 +56,8 @@ class StageKind:
     cover: Decimal
     is_coat: bool
     places_ground: bool
+    unbroken: bool
+    disturbs: bool
     order: int
     cautions: tuple[str, ...]
     source: str
@@ -79,6 +82,8 @@ def stage_kinds() -> dict[str, StageKind]:
         "cover": optional(number(0, 1), Decimal(1)),
         "is_coat": optional(yes_no, False),
         "places_ground": optional(yes_no, False),
+        "unbroken": optional(yes_no, False),
+        "disturbs": optional(yes_no, False),
         "order": Column(whole(1, 999)),
         "cautions": optional(many_of(CAUTION_KEYS), ()),
     }

@@ -28,6 +28,7 @@ def client_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         record,
         title=record.name if pk is not None else "A new client",
         back=reverse("clients"),
+        go=lambda kept: _after(request, kept, new=pk is None),
         template="jobs/client.html",
         context={"client": record, "commissions": commissions},
     )
@@ -38,3 +39,10 @@ def client_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Client, pk=pk)
     back = reverse("client-edit", args=[pk])
     return remove_page(request, record, back=back, go=reverse("clients"))
+
+
+def _after(request: HttpRequest, kept: Client, *, new: bool) -> str:
+    """Return where to go on: to the enquiry she came for, or back to the list."""
+    if new and "enquiry" in request.GET:
+        return f"{reverse('commission-new')}?client={kept.pk}"
+    return reverse("clients")

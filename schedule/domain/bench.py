@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.reckoning import minutes_left
 from jobs.layout.drawing import Drawing
 from jobs.models import Commission, Panel, Sitting, Stage
+from jobs.paint.cautions import Caution
 from jobs.pictures import section_of
 from schedule.domain.programme import planned_sittings
 from schedule.domain.reminders import reminder_key
@@ -32,6 +34,11 @@ class BenchRow:
     picture: Drawing
     reminder: Reminder | None = None
     planned: PlannedSitting | None = None
+
+    @property
+    def mind(self) -> tuple[Caution, ...]:
+        """Return the cautions of the work to do next."""
+        return stage_cautions(self.stage) if self.stage else ()
 
     @property
     def title(self) -> str:

@@ -10,7 +10,7 @@ from jobs.domain.reckoning import minutes_left
 from jobs.models import Commission, Panel, Stage
 from jobs.paint.gates import NO_WAIT
 from schedule.engine import problem as engine
-from schedule.engine.calendar import WeeklyHours, instant, open_windows
+from schedule.engine.calendar import WeeklyHours, Window, instant, open_windows
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.models.programme import days_late
 from studio.formats import show_date
@@ -98,13 +98,14 @@ def build_problem(
         if (one.is_active and one.paints) or one.pk in at_work
     }
     windows = studio_windows(studio, first=now.astimezone(studio.zone).date())
+    room = _room(windows)
     problem = engine.Problem(
         now=now,
         people=tuple(engine.Person(key, windows) for key in people),
         commissions=tuple(
             engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
         ),
-        panels=tuple(_panel(panel, gates[panel.pk], studio, now) for panel in rows),
+        panels=tuple(_panel(panel, gates[panel.pk], now, room) for panel in rows),
     )
     return StudioProblem(
         problem=problem,
@@ -116,7 +117,7 @@ def build_problem(
     )
 
 
-def studio_windows(studio: Studio, *, first: date) -> tuple:
+def studio_windows(studio: Studio, *, first: date) -> tuple[Window, ...]:
     """Return the studio's open windows from a local day on, days off left out."""
     last = first + HORIZON
     off = {
@@ -135,32 +136,46 @@ def wanted_instant(commission: Commission) -> datetime | None:
     return instant(commission.wanted + timedelta(days=1), time(0), commission.studio.zone)
 
 
-def _panel(panel: Panel, gate: Opening | None, studio: Studio, now: datetime) -> engine.Panel:
+def _panel(panel: Panel, gate: Opening | None, now: datetime, room: int) -> engine.Panel:
     tasks = [
-        task
-        for stage in panel.stages.all()
-        if not stage.done
-        for task in _tasks(stage, studio, now)
+        task for stage in panel.stages.all() if not stage.done for task in _tasks(stage, now, room)
     ]
     opens = gate.opens.astimezone(UTC) if gate else None
     return engine.Panel(str(panel.pk), str(panel.commission.pk), tuple(tasks), opens)
 
 
-def _tasks(stage: Stage, studio: Studio, now: datetime) -> list[engine.Task]:
+def _tasks(stage: Stage, now: datetime, room: int) -> list[engine.Task]:
     tasks = []
     left = minutes_left(stage, now=now)
     for coat, minutes in enumerate(left, start=stage.coats_done + 1):
         kind = gate_kind(stage, coat)
-        wait = gate_wait(stage, coat, studio)
+        wait = gate_wait(stage, coat, stage.owner)
         running = stage.running if coat == stage.coats_done + 1 else None
+        shortest, longest = _sitting_bounds(stage, minutes, room)
         tasks.append(
             engine.Task(
                 key=task_key(stage, coat),
                 minutes=minutes,
-                shortest=min(stage.sort.shortest, stage.sort.longest),
-                longest=stage.sort.longest,
+                shortest=shortest,
+                longest=longest,
                 gate=engine.Gate(kind, wait) if kind != NO_WAIT.key and wait else None,
                 begun_by=str(running.person_id) if running else "",
             )
         )
     return tasks
+
+
+def _sitting_bounds(stage: Stage, minutes: int, room: int) -> tuple[int, int]:
+    """Return the shortest and longest sitting on a coat of so many minutes.
+
+    A coat that must be laid in one go is one sitting, where any window has `room` for it.
+    """
+    if stage.sort.unbroken and minutes <= room:
+        return minutes, minutes
+    return stage.sort.shortest, stage.sort.longest
+
+
+def _room(windows: tuple[Window, ...]) -> int:
+    """Return the minutes of the longest window, less a slot that may be lost at its edges."""
+    longest = max((window.end - window.start for window in windows), default=engine.SLOT)
+    return int((longest - engine.SLOT).total_seconds() // 60)

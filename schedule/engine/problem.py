@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from schedule.engine.calendar import Window, require_utc
 
 LONGEST_WAIT = timedelta(days=3660)
+SLOT = timedelta(minutes=15)
+"""The usual grain of a plan."""
 
 
 def _require_key(key: str, thing: str) -> None:
@@ -152,7 +154,7 @@ class Problem:
     people: tuple[Person, ...]
     commissions: tuple[Commission, ...]
     panels: tuple[Panel, ...]
-    slot: timedelta = timedelta(minutes=15)
+    slot: timedelta = SLOT
 
     def __post_init__(self) -> None:
         require_utc(self.now, "The present")

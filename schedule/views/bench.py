@@ -56,7 +56,8 @@ def sitting_start(request: HttpRequest, pk: int) -> HttpResponse:
     stage = own(request, Stage, pk=pk)
 
     def act() -> str:
-        start_sitting(stage, person=request.user, at=timezone.now())
+        anyway = request.POST.get("anyway") == "1"
+        start_sitting(stage, person=request.user, at=timezone.now(), anyway=anyway)
         return f"Begun: {stage.panel.name}, {stage.name.lower()}."
 
     return _tap(request, act)

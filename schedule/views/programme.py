@@ -10,6 +10,7 @@ from schedule.models import PlannedFinish
 from schedule.picture import programme_picture
 
 AGENDA = 40
+"""Sittings told before the reader asks for all."""
 
 
 @require_GET
@@ -17,11 +18,13 @@ def programme(request: HttpRequest) -> HttpResponse:
     now, studio = timezone.now(), request.studio
     made = fresh_programme(studio, now=now)
     finishes = PlannedFinish.objects.of(studio).select_related("commission__client")
+    agenda = list(planned_sittings(studio).filter(end__gt=now))
     page = {
         "programme": made,
         "picture": programme_picture(studio, now=now),
         "finishes": finishes,
-        "agenda": planned_sittings(studio).filter(end__gt=now)[:AGENDA],
+        "agenda": agenda if "all" in request.GET else agenda[:AGENDA],
+        "more": 0 if "all" in request.GET else max(0, len(agenda) - AGENDA),
         "now": now,
         "any_commission": studio.commissions.exists(),
         "any_hours": studio.windows.exists(),

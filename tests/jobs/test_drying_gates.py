@@ -105,6 +105,13 @@ def test_a_coat_found_dry_opens_what_a_finger_can_judge_at_once(gate, surface, a
     assert opened.open_at(NOON + HOUR)
 
 
+def test_a_varnish_found_dry_is_not_recoated_before_its_usual_wait(surface, anna):
+    panel = oil_panel(surface, "recoat", person=anna, binder="resin-varnish")
+    touch(panel, "touch-dry", HOUR, person=anna)
+    usual = drying("resin-varnish", "recoat", climate(panel.owner)).likely
+    assert current_gate(fresh(panel)).opens == NOON + usual > NOON + HOUR
+
+
 @pytest.mark.parametrize("gate", ["through-dry", "cured"])
 def test_a_dry_surface_says_nothing_of_the_depth(gate, surface, anna):
     panel = oil_panel(surface, gate, person=anna)

@@ -306,3 +306,23 @@ class TestTouching:
         assert response.status_code == 422
         assert list(response.context["form"].errors) == ["at"]
         assert coat.touch_tests.get() == test
+
+
+def test_who_knows_better_may_begin_before_the_gate_and_the_log_says_so(anna):
+    panel = job(anna.studio)
+    first, second = panel.stages.all()[:2]
+    painted(first, by=anna, end=NINE)
+    with pytest.raises(Refused, match="still drying"):
+        start_sitting(second, person=anna, at=NINE + timedelta(minutes=5))
+    begun = start_sitting(second, person=anna, at=NINE + timedelta(minutes=5), anyway=True)
+    assert "before the coat beneath" in begun.note
+
+
+def test_work_long_before_the_yes_is_a_slip_of_the_year(anna):
+    panel = job(anna.studio)
+    typed = Sitting(stage=panel.stages.first(), person=anna)
+    typed.start = panel.commission.accepted_at - timedelta(days=400)
+    typed.end = typed.start + HOUR
+    with pytest.raises(Refused, match="long before") as refused:
+        keep_sitting(typed, now=panel.commission.accepted_at + timedelta(days=1))
+    assert refused.value.field == "start"
