@@ -309,8 +309,8 @@ class TestTouching:
 
 
 def test_who_knows_better_may_begin_before_the_gate_and_the_log_says_so(anna):
-    panel = job(anna.studio)
-    first, second = panel.stages.all()[:2]
+    steps = (("prime", "gesso", 1, "recoat"), ("ground-colour", "acrylic", 1, "recoat"))
+    first, second = job(anna.studio, steps=steps).stages.all()
     painted(first, by=anna, end=NINE)
     with pytest.raises(Refused, match="still drying"):
         start_sitting(second, person=anna, at=NINE + timedelta(minutes=5))
