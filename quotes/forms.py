@@ -2,9 +2,11 @@
 
 from django import forms
 
-from quotes.models import LineOverride
+from quotes.models import ExtraLine, LineOverride
 from studio.fields import MoneyField
 from studio.forms import RecordForm
+
+LONGEST_LINE = 60_000
 
 
 class LineForm(RecordForm):
@@ -12,7 +14,7 @@ class LineForm(RecordForm):
 
     minutes = forms.IntegerField(
         min_value=0,
-        max_value=60_000,
+        max_value=LONGEST_LINE,
         required=False,
         label="Minutes at the bench",
         help_text="Leave empty to keep them as reckoned.",
@@ -26,3 +28,28 @@ class LineForm(RecordForm):
         fields = ["minutes", "amount", "reason"]
         labels = {"reason": "Why"}
         help_texts = {"reason": "Kept with the estimate, not printed for the client."}
+
+
+class ExtraForm(RecordForm):
+    """A line in her own words: minutes or an amount."""
+
+    minutes = forms.IntegerField(
+        min_value=1,
+        max_value=LONGEST_LINE,
+        required=False,
+        label="Minutes of work",
+        help_text="Charged at your hourly cost. It is not planned in the programme.",
+    )
+    amount = MoneyField(required=False, help_text="In place of minutes, before tax.")
+
+    class Meta:
+        model = ExtraLine
+        fields = ["text", "minutes", "amount"]
+        labels = {"text": "What it is"}
+        help_texts = {
+            "text": "Printed for the client: collection, delivery, taking off ironmongery, "
+            "a design drawing."
+        }
+
+    def validate_constraints(self) -> None:
+        """Leave it to keep_extra, which says beside the field what is wrong."""

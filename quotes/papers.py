@@ -1,7 +1,6 @@
 """From the record to the paper the client gets: every figure and date in the studio's way."""
 
-from collections.abc import Callable
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from typing import Literal
 
@@ -203,10 +202,13 @@ def _finish_text(promise: Promise, studio: Studio) -> str:
 
 def _sums(pricing: Pricing, studio: Studio):
     costing = pricing.costing
-    hours = show_minutes(costing.minutes)
-    yield SumLine(f"Work at the bench, {hours}", show_money(costing.of_kind("work"), studio))
+    hours = show_minutes(pricing.minutes)
+    yield SumLine(f"Work at the bench, {hours}", show_money(pricing.work, studio))
     materials = costing.of_kind("material")
     if materials:
         yield SumLine("Primer, paint and varnish", show_money(materials, studio))
+    for _, line in pricing.extras:
+        time = f", {show_minutes(line.minutes)}" if line.minutes else ""
+        yield SumLine(f"{line.text}{time}", show_money(line.amount, studio))
     for line in pricing.contingency:
         yield SumLine(line.text, show_money(line.amount, studio))

@@ -2,12 +2,16 @@
 
 from django.urls import path
 
-from quotes.views import estimates, overrides
+from quotes.views import estimates, extras, overrides
 
 urlpatterns = [
     path("commissions/<int:number>/estimate/", estimates.estimate, name="estimate"),
     path("commissions/<int:number>/estimate/issue/", estimates.issue, name="estimate-issue"),
     path("commissions/<int:number>/accept/", estimates.accept, name="commission-accept"),
+    path("commissions/<int:number>/accept/undo/", estimates.accept_undo, name="acceptance-undo"),
+    path("commissions/<int:number>/estimate/add-line/", extras.extra_new, name="extra-new"),
+    path("extra-lines/<int:pk>/", extras.extra_edit, name="extra-edit"),
+    path("extra-lines/<int:pk>/remove/", extras.extra_remove, name="extra-remove"),
     path(
         "commissions/<int:number>/estimate/<int:issue>/", estimates.issued, name="estimate-issued"
     ),

@@ -11,7 +11,9 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
+from studio.formats import show_number, show_time
 from studio.models import DayOff, Person, Studio, WorkingWindow
+from studio.models.studio import NO_PERCENT
 
 LOCALES = [
     ("en_GB", "English (United Kingdom)"), ("en_IE", "English (Ireland)"),
@@ -25,13 +27,37 @@ LOCALES = [
 ]  # fmt: skip
 
 
+OUR_WORDS = {
+    "min_value": "At least %(limit_value)s.",
+    "max_value": "At most %(limit_value)s.",
+    "max_length": "At most %(limit_value)d letters.",
+}
+LONGEST_OFF = 92
+"""Days off at one go: a summer's worth. More is a slip of the pen in the year."""
+REGIONS = frozenset(
+    [
+        "Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe",
+        "Indian", "Pacific",
+    ]
+)  # fmt: skip
+"""Regions of the tz database; its other names are former ones and fixed offsets."""
+
+
+def speak_plainly(form: forms.BaseForm) -> None:
+    """Give the fields of a form our sentences in place of the framework's."""
+    for field in form.fields.values():
+        field.error_messages["required"] = "This cannot stay empty."
+        for code, sentence in OUR_WORDS.items():
+            field.error_messages.setdefault(code, sentence)
+
+
 class StudioFormMixin:
     """Binds the fields of a form to a studio."""
 
     def bind_studio(self, studio: Studio) -> None:
         self.studio = studio
+        speak_plainly(self)
         for field in self.fields.values():
-            field.error_messages["required"] = "This cannot stay empty."
             if isinstance(field, StudioField):
                 field.studio = studio
 
@@ -109,6 +135,9 @@ class StudioSettingsForm(RecordForm):
             "room_humidity": "Room humidity, %",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
+        error_messages = {
+            name: {"min_value": NO_PERCENT, "max_value": NO_PERCENT} for name in field_classes
+        }
         help_texts = {
             "tax_rate": "Leave empty if you charge no tax.",
             "contingency": "Added to every estimate for what cannot be foreseen.",
@@ -121,7 +150,8 @@ class StudioSettingsForm(RecordForm):
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["time_zone"].choices = [(z, z) for z in sorted(available_timezones())]
+        kept = self.instance.time_zone
+        self.fields["time_zone"].choices = [(z, z) for z in sorted({*time_zones(), kept})]
         self.fields["currency"].choices = currency_choices(self.studio.locale)
         if self.is_bound:
             # The amount beside a newly chosen currency is meant in that currency and locale.
@@ -169,6 +199,12 @@ class StudioSettingsForm(RecordForm):
         if data.get("tax_rate") and not data.get("tax_name"):
             self.add_error("tax_name", "Say what the tax is called: it is printed on the estimate.")
         return data
+
+
+def time_zones() -> list[str]:
+    """Return the time zones one lives in, by region and city, and UTC."""
+    zones = available_timezones()
+    return sorted(z for z in zones if z == "UTC" or (z.partition("/")[0] in REGIONS and "/" in z))
 
 
 def currency_choices(locale: str) -> list[tuple[str, str]]:
@@ -222,7 +258,17 @@ class WorkingWindowForm(RecordForm):
         data = super().clean()
         if data.get("start") and data.get("end") and data["end"] <= data["start"]:
             self.add_error("end", "The hours must end after they start.")
+        if not self.errors:
+            self._check_overlap(data)
         return data
+
+    def _check_overlap(self, data: dict) -> None:
+        day = self.studio.windows.filter(weekday=data["weekday"]).exclude(pk=self.instance.pk)
+        other = day.filter(start__lt=data["end"], end__gt=data["start"]).first()
+        if other:
+            start, end = (show_time(hour, self.studio) for hour in (other.start, other.end))
+            sentence = f"These hours overlap {other.get_weekday_display()} {start}–{end}."
+            self.add_error("start", sentence)
 
 
 class DayOffForm(RecordForm):
@@ -240,6 +286,11 @@ class DayOffForm(RecordForm):
                 self.add_error(field, "Check the year.")
         if data.get("first") and data.get("last") and data["last"] < data["first"]:
             self.add_error("last", "The last day off comes before the first.")
+        if not self.errors:
+            days = (data["last"] - data["first"]).days + 1
+            if days > LONGEST_OFF:
+                told = show_number(days, self.studio)
+                self.add_error("last", f"That is {told} days off. Check the year.")
         return data
 
 

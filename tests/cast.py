@@ -23,7 +23,7 @@ from jobs.models import (
     Stage,
     Surface,
 )
-from quotes.models import Estimate
+from quotes.models import Estimate, ExtraLine
 from studio.domain.opening import open_studio
 from studio.domain.records import keep_record
 from studio.models import DayOff, Person, Studio
@@ -122,10 +122,12 @@ def everything(person: Person, *, now: datetime) -> SimpleNamespace:
             currency=studio.currency, net=1000, tax=0, total=1000, deposit=400,
             pdf=b"%PDF-", digest="",
         )  # fmt: skip
+        extra = keep_record(ExtraLine(commission=commission, text="Delivery", amount=4500))
         day_off = keep_record(DayOff(studio=studio, first="2031-05-01", last="2031-05-02"))
     return SimpleNamespace(
         studio=studio, person=person, client=commission.client, commission=commission,
         piece=piece, surface=surface, panel=panel, stage=stage, sitting=sitting,
         touch_test=touch_test, photo=photo, sheet=sheet, step=step, mix=mix, day_off=day_off,
-        estimate=estimate, window=studio.windows.first(), supply=studio.supplies.first(),
+        estimate=estimate, extra=extra, window=studio.windows.first(),
+        supply=studio.supplies.first(),
     )  # fmt: skip

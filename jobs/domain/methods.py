@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from django.db import transaction
-from django.db.models import Max
 
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kind
@@ -64,10 +63,12 @@ def give_method(panel: Panel, *, sheet: MethodSheet) -> None:
 
 @transaction.atomic
 def keep_step(step: Stage | SheetStage, *, seen_version: int | None = None) -> Stage | SheetStage:
-    """Save a stage; a new one goes to the end. Raises Refused where logged coats would vanish."""
+    """Save a stage; a new one goes where its kind of work usually stands.
+
+    Raises Refused where logged coats would vanish.
+    """
     if not step.pk:
-        last = siblings(step).aggregate(last=Max("position"))["last"]
-        step.position = 0 if last is None else last + 1
+        _make_room(step)
     elif isinstance(step, Stage) and step.coats < step.coats_done:
         raise Refused(f"{step.coats_done} coats are on it already.", "coats")
     if not step.name:
@@ -86,10 +87,33 @@ def move_step(step: Stage | SheetStage, *, up: bool) -> None:
     if any(isinstance(s, Stage) and s.sittings.exists() for s in (steps[here], steps[there])):
         raise Refused("Work is logged on one of the two: what is painted cannot change places.")
     steps[here], steps[there] = steps[there], steps[here]
-    for position, other in enumerate(steps):
-        if other.position != position:
-            type(other).objects.filter(pk=other.pk).update(position=position)
+    _number(steps)
     announce_change(step.owner)
+
+
+def _make_room(new: Stage | SheetStage) -> None:
+    """Put a new stage before the first that usually comes later and has no work logged on it."""
+    steps = list(siblings(new).select_for_update())
+    here = next(
+        (
+            place
+            for place, other in enumerate(steps)
+            if other.sort.order > new.sort.order and not other.why_kept()
+        ),
+        len(steps),
+    )
+    steps.insert(here, new)
+    _number(steps)
+
+
+def _number(steps: list[Stage] | list[SheetStage]) -> None:
+    """Give stages the positions they stand at; a new one is saved by who made it."""
+    for position, step in enumerate(steps):
+        if step.position == position:
+            continue
+        step.position = position
+        if step.pk:
+            type(step).objects.filter(pk=step.pk).update(position=position)
 
 
 def siblings(step: Stage | SheetStage):

@@ -84,6 +84,7 @@ def mirror_panel(panel: Panel, *, surface: Surface, name: str) -> Panel:
         width=panel.width,
         height=panel.height,
         points=mirrored_points(panel.shape),
+        band=panel.band,
         left=max(0, surface.width - panel.left - panel.width),
         top=panel.top,
         motif=panel.motif,

@@ -7,7 +7,7 @@ from jobs.forms.colours import COLOUR, ColourInput
 from jobs.models import Mix, MixPart, Supply
 from jobs.paint.pigments import pigments
 from studio.fields import MoneyField, NumberField
-from studio.forms import RecordForm
+from studio.forms import RecordForm, speak_plainly
 
 
 class MixForm(RecordForm):
@@ -34,6 +34,7 @@ class MixPartForm(forms.ModelForm):
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
+        speak_plainly(self)
         self.fields["pigment"].choices = [("", "—")] + [
             (ci, f"{ci} {pigment.name}") for ci, pigment in pigments().items()
         ]

@@ -3,7 +3,7 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from jobs.labour.stages import stage_kinds
+from jobs.labour.stages import StageKind, stage_kinds
 from jobs.models import MethodSheet, SheetStage, Stage
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES, NO_WAIT
@@ -25,8 +25,11 @@ class SheetForm(RecordForm):
         widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
 
 
+AS_USUAL = ("", "as usual for this work")
+
+
 class StepForm(RecordForm):
-    """A stage, of a sheet or of a panel."""
+    """A stage, of a sheet or of a panel; a new one takes from its kind what is not chosen."""
 
     kind = forms.ChoiceField(label="Kind of work")
     binder = forms.ChoiceField(label="Painted with")
@@ -46,6 +49,16 @@ class StepForm(RecordForm):
         self.fields["kind"].choices = [(key, kind.name) for key, kind in stage_kinds().items()]
         self.fields["binder"].choices = [(key, binder.name) for key, binder in binders().items()]
         self.fields["gate"].choices = [(key, gate.label) for key, gate in GATES.items()]
+        if not self.instance.pk:
+            self._offer_the_usual()
+
+    def _offer_the_usual(self) -> None:
+        for name in ("binder", "gate"):
+            self.fields[name].choices = [AS_USUAL, *self.fields[name].choices]
+        self.fields["coats"].help_text = "Empty: as usual for this work."
+        for name in ("binder", "gate", "coats"):
+            self.fields[name].required = False
+            self.initial[name] = None
 
     def clean_minutes(self) -> int | None:
         minutes = self.cleaned_data["minutes"]
@@ -55,10 +68,21 @@ class StepForm(RecordForm):
 
     def clean(self) -> dict:
         data = super().clean()
+        if kind := stage_kinds().get(data.get("kind")):
+            self._fill_from(kind, data)
         binder = binders().get(data.get("binder"))
         if binder and not binder.waits and data.get("gate", NO_WAIT.key) != NO_WAIT.key:
             self.add_error("gate", "Nothing is painted on in this stage, so nothing can dry.")
         return data
+
+    def _fill_from(self, kind: StageKind, data: dict) -> None:
+        empty = [name for name in ("binder", "gate", "coats") if data.get(name) in ("", None)]
+        for name in empty:
+            if name not in self.errors:
+                data[name] = getattr(kind, name)
+        binder = binders().get(data.get("binder"))
+        if "gate" in empty and binder and not binder.waits:
+            data["gate"] = NO_WAIT.key
 
 
 class StageForm(StepForm):

@@ -12,7 +12,10 @@ from studio.fields import LengthField
 from studio.forms import RecordForm, StudioForm
 
 UNDECIDED = "undecided"
-CREAM = "#e6d8b4"
+BLANK = "#fefdfc"
+"""Paper white, which the colour field opens with because it cannot be empty: not yet a colour."""
+BELONGS_TO = {"band": "frame", "corners": "polygon"}
+"""Fields that only one shape has."""
 
 
 class PieceForm(RecordForm):
@@ -83,8 +86,13 @@ def _zero_where_empty(data: dict) -> dict:
 
 
 class PanelForm(RecordForm):
-    width = LengthField()
-    height = LengthField(required=False, help_text="A circle is as high as it is wide.")
+    width = LengthField(help_text="Of a circle: its diameter.")
+    height = LengthField(required=False)
+    band = LengthField(
+        required=False,
+        label="How wide its band is",
+        help_text="From the outer to the inner edge. Other panels may lie inside.",
+    )
     left = LengthField(
         least=0,
         required=False,
@@ -116,8 +124,8 @@ class PanelForm(RecordForm):
     class Meta:
         model = Panel
         fields = [
-            "name", "kind", "width", "height", "corners", "left", "top", "motif", "intricacy",
-            "ground", "ground_name", "ground_colour", "sheet",
+            "name", "kind", "width", "height", "band", "corners", "left", "top", "motif",
+            "intricacy", "ground", "ground_name", "ground_colour", "sheet",
         ]  # fmt: skip
         labels = {"kind": "Shape", "ground_name": "Name of the ground colour"}
         help_texts = {
@@ -132,10 +140,14 @@ class PanelForm(RecordForm):
         else:
             self.fields["sheet"].queryset = self.studio.sheets.all()
         _ask_for_place(self)
+        self.fields["kind"].choices = [
+            (key, "frame: a border round something else" if key == Panel.Kind.FRAME else name)
+            for key, name in Panel.Kind.choices
+        ]
+        self.initial["band"] = self.instance.band or None
         undecided = self.instance.pk and not self.instance.ground_decided
         self.fields["ground"].initial = UNDECIDED if undecided else "decided"
-        # An empty colour field shows black, which no one means.
-        self.initial["ground_colour"] = self.instance.ground_colour or CREAM
+        self.initial["ground_colour"] = self.instance.ground_colour or BLANK
         typed = self.fields["left"].prepare_value
         self.fields["corners"].initial = "\n".join(
             f"{typed(int(x))}; {typed(int(y))}" for x, y in self.instance.points
@@ -155,27 +167,37 @@ class PanelForm(RecordForm):
 
     def clean(self) -> dict:
         data = super().clean()
+        self._forget_other_shapes(data)
         if data.get("kind") == "circle" and data.get("width"):
             data["height"] = data["width"]
         elif not data.get("height") and "height" not in self.errors:
             self.add_error("height", "How high is it?")
+        if data.get("kind") == "frame" and not data["band"] and "band" not in self.errors:
+            self.add_error("band", "How wide is its band?")
         self._check_shape(data)
         self._check_ground(data)
         if data.get("left") is None and data.get("top") is None and not self.errors:
-            shape = Shape(data["kind"], data["width"], data["height"])
+            shape = Shape(data["kind"], data["width"], data["height"], band=data["band"])
             data["left"], data["top"] = free_place_on_surface(self.instance, shape)
         return _zero_where_empty(data)
+
+    def _forget_other_shapes(self, data: dict) -> None:
+        """Leave out what was typed for a shape she no longer means: its field is not shown."""
+        for field, kind in BELONGS_TO.items():
+            if data.get("kind") != kind:
+                self.errors.pop(field, None)
+                data[field] = None
+        data["band"] = data.get("band") or 0
 
     def _check_shape(self, data: dict) -> None:
         if not (data.get("width") and data.get("height") and data.get("kind")):
             return
-        corners = tuple(data.get("corners") or ()) if data["kind"] == "polygon" else ()
-        if data["kind"] == "polygon" and "corners" in self.errors:
+        if any(field in self.errors for field in BELONGS_TO):
             return
+        corners = tuple(data.get("corners") or ())
         self.instance.points = [list(corner) for corner in corners]
-        for field, sentence in complaints(
-            Shape(data["kind"], data["width"], data["height"], corners)
-        ):
+        shape = Shape(data["kind"], data["width"], data["height"], corners, band=data["band"])
+        for field, sentence in complaints(shape):
             self.add_error("corners" if field == "points" else field, sentence)
 
     def _check_ground(self, data: dict) -> None:
@@ -186,6 +208,11 @@ class PanelForm(RecordForm):
             self.add_error("ground_name", "Name the ground colour, or choose ‘undecided’.")
         if not COLOUR.fullmatch(data.get("ground_colour") or ""):
             self.add_error("ground_colour", "Choose the colour.")
+        elif data["ground_colour"] == BLANK:
+            self.add_error(
+                "ground_colour",
+                "Choose the colour; the field still shows the blank it opens with.",
+            )
 
 
 class MirrorForm(StudioForm):

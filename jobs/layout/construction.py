@@ -99,7 +99,7 @@ def construction(
     right, bottom = left + width, top + height
     x, y = left + width / 2, top + height / 2
     marks: list[Path | Label] = [Path(moves(shape, left, top), "construction-edge")]
-    if shape.kind != "rectangle":
+    if shape.kind not in ("rectangle", "frame"):
         marks.append(Path(box(left, top, width, height), "construction-line"))
     for ends in (
         ((left, top), (right, bottom)),

@@ -86,16 +86,20 @@ def key_radius(size: float) -> float:
 
 
 def _lettering(panel: PanelView, left: float, top: float, size: float, board_end: float) -> Marks:
-    """The disc in the panel's middle with as much of its name as there is room for below."""
+    """The disc in the panel's middle with as much of its name as there is room for below.
+
+    On a frame they stand in the middle of its upper side.
+    """
     shape = panel.shape
-    x, y = left + shape.width / 2, top + shape.height / 2
+    width, height = shape.width, shape.band if shape.kind == "frame" else shape.height
+    x, y = left + width / 2, top + height / 2
     radius = key_radius(size)
-    if min(shape.width, shape.height) < 2.3 * radius:
+    if min(width, height) < 2.3 * radius:
         return _beside(panel, left, top, size, board_end)
-    within = 0.86 if shape.kind in ("rectangle", "arch") else 0.64
-    spare = shape.height * within - 2 * radius
+    within = 0.86 if shape.kind in ("rectangle", "arch", "frame") else 0.64
+    spare = height * within - 2 * radius
     told = panel.name if panel.ground else panel.undecided
-    room = shape.width * within * (1.0 if panel.ground else 0.86)
+    room = width * within * (1.0 if panel.ground else 0.86)
     em, lines = size, ()
     for em in (size * 0.82, size * 0.68):
         lines = _whole(told, room, em, min(4, int(spare / (em * 1.25))))
@@ -137,7 +141,8 @@ def _beside(panel: PanelView, left: float, top: float, size: float, board_end: f
     radius = key_radius(size)
     right, middle = left + panel.shape.width, top + panel.shape.height / 2
     x, y = min(right + radius * 1.5, max(board_end, right)), middle - radius * 0.35
-    inner = (right - min(panel.shape.width * 0.25, radius), middle)
+    deep = panel.shape.band / 2 or panel.shape.width * 0.25
+    inner = (right - min(deep, radius), middle)
     leader = Path(line(inner, (x, y)), "key-leader")
     return [leader, *key(x, y, size * 0.9, panel.mark, panel.state)]
 

@@ -12,6 +12,9 @@ from jobs.layout.shapes import Shape, complaints, outline
 HAIR = 0.5
 """Shared area in square tenths of a millimetre that still counts as touching."""
 
+Box = tuple[int, int, int, int]
+"""Left, top, right and bottom edge."""
+
 Measure = Callable[[int], str]
 """Turns a length in tenths of a millimetre into words in the studio's units."""
 
@@ -34,6 +37,20 @@ class Placed:
     def bottom(self) -> int:
         """Lower edge of its box, tenths of a millimetre."""
         return self.top + self.shape.height
+
+    @property
+    def boxes(self) -> tuple[Box, ...]:
+        """The boxes that hold its paint: one, or of a frame one along each edge."""
+        left, top, right, bottom = self.left, self.top, self.right, self.bottom
+        if self.shape.kind != "frame" or complaints(self.shape):
+            return ((left, top, right, bottom),)
+        band = self.shape.band
+        return (
+            (left, top, right, top + band),
+            (left, bottom - band, right, bottom),
+            (left, top + band, left + band, bottom - band),
+            (right - band, top + band, right, bottom - band),
+        )
 
 
 def outside(placed: Placed, width: int, height: int, measure: Measure | None = None) -> str | None:
@@ -82,18 +99,20 @@ def next_free_place(
     """The (left, top) a painter would try first for a new panel, or None where nothing fits.
 
     Alone it stands in the middle; beside others it stands where it has most air all round, and of
-    equally airy places in the one first in reading order. Only boxes are looked at.
+    equally airy places in the one first in reading order. Only boxes are looked at, of a frame
+    that of each of its four sides: a picture may go inside it, and it round a picture.
     """
     spare = (width - shape.width, height - shape.height)
     if min(spare) < 0:
         return None
     if not placed:
         return spare[0] // 2, spare[1] // 2
-    lefts = _tries(spare[0], [(other.left, other.right) for other in placed], shape.width)
-    tops = _tries(spare[1], [(other.top, other.bottom) for other in placed], shape.height)
+    taken = [box for other in placed for box in other.boxes]
+    lefts = _tries(spare[0], [(box[0], box[2]) for box in taken], shape.width)
+    tops = _tries(spare[1], [(box[1], box[3]) for box in taken], shape.height)
     best, most_air = None, -1
     for top, left in product(tops, lefts):
-        air = _air(Placed("", shape, left, top), placed, (width, height), most_air)
+        air = _air(Placed("", shape, left, top), taken, (width, height), most_air)
         if air > most_air:
             best, most_air = (left, top), air
     return best
@@ -128,21 +147,21 @@ def _boxes_meet(one: Placed, other: Placed) -> bool:
 
 
 def _tries(spare: int, taken: Sequence[tuple[int, int]], size: int) -> list[int]:
-    """Starts worth trying along one side: edges, middle, beside and half-way to each neighbour."""
+    """Starts worth trying along one side: edges, middle, beside, about and between neighbours."""
     starts = {0, spare // 2, spare}
     for begin, end in taken:
-        starts |= {begin, end, begin - size}
+        starts |= {begin, end, begin - size, (begin + end - size) // 2}
     ends = sorted({0, spare + size, *(edge for pair in taken for edge in pair)})
     starts |= {(a + b - size) // 2 for a, b in pairwise(ends)}
     return sorted(start for start in starts if 0 <= start <= spare)
 
 
-def _air(one: Placed, others: Sequence[Placed], room: tuple[int, int], beat: int) -> int:
+def _air(one: Placed, taken: Sequence[Box], room: tuple[int, int], beat: int) -> int:
     """The narrowest gap round the panel, -1 where it lies over another or cannot pass `beat`."""
     air = min(one.left, one.top, room[0] - one.right, room[1] - one.bottom)
-    for other in others:
-        across = max(other.left - one.right, one.left - other.right)
-        down = max(other.top - one.bottom, one.top - other.bottom)
+    for (left, top, right, bottom), other in product(one.boxes, taken):
+        across = max(other[0] - right, left - other[2])
+        down = max(other[1] - bottom, top - other[3])
         gap = max(across, down)
         if gap < 0 or min(air, gap) <= beat:
             return -1

@@ -13,7 +13,7 @@ from shapely.affinity import translate
 
 from jobs.layout.drawing import Move, box, line
 
-KINDS = ("rectangle", "circle", "oval", "arch", "polygon")
+KINDS = ("rectangle", "circle", "oval", "arch", "polygon", "frame")
 LONGEST = 100_000
 """Ten metres: beyond this a size is a slip of the pen."""
 MOST_CORNERS = 200
@@ -31,7 +31,8 @@ class Shape:
     kind: one of KINDS. A circle is as high as it is wide. An oval is the ellipse of its box. An
     arch has straight sides and a round head as high as `rise`; a rise of 0 means as high as the
     box allows, that is a half circle, or a flatter (segmental) curve in a low box. A polygon has
-    its corners at `points`, counted from the top-left corner of its box.
+    its corners at `points`, counted from the top-left corner of its box. A frame is the `band`
+    along all four edges of its box; what lies inside it is not its own.
     """
 
     kind: str
@@ -39,11 +40,17 @@ class Shape:
     height: int
     points: tuple[tuple[int, int], ...] = ()
     rise: int = 0
+    band: int = 0
 
     def __post_init__(self) -> None:
         if self.kind == "circle":
             object.__setattr__(self, "height", self.width)
         object.__setattr__(self, "points", tuple((x, y) for x, y in self.points))
+
+    @property
+    def hole(self) -> tuple[int, int]:
+        """Width and height of what a frame leaves free, tenths of a millimetre."""
+        return self.width - 2 * self.band, self.height - 2 * self.band
 
 
 def polygon(corners: Iterable[tuple[int, int]]) -> Shape:
@@ -71,13 +78,16 @@ def area(shape: Shape) -> float:
             tenths = width * (height - rise) + head
         case "polygon":
             tenths = abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in _edges(shape))) / 2
+        case "frame":
+            across, down = shape.hole
+            tenths = width * height - across * down
         case _:
             tenths = width * height
     return tenths / 100
 
 
 def perimeter(shape: Shape) -> float:
-    """Length of the edge in tenths of a millimetre."""
+    """Length of the edge in tenths of a millimetre, of a frame the outer and the inner one."""
     width, height = shape.width, shape.height
     match shape.kind:
         case "circle":
@@ -89,6 +99,8 @@ def perimeter(shape: Shape) -> float:
             return width + 2 * (height - rise) + 2 * radius * half_angle
         case "polygon":
             return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in _edges(shape))
+        case "frame":
+            return 2.0 * (width + height + sum(shape.hole))
     return 2.0 * (width + height)
 
 
@@ -103,6 +115,7 @@ def outline(shape: Shape, left: float = 0, top: float = 0) -> Polygon:
     The corners of the pieces lie on the true curve, so the outline is never larger than the shape.
     """
     width, height = shape.width, shape.height
+    holes = []
     match shape.kind:
         case "circle" | "oval":
             corners = _arc((width / 2, height / 2), width / 2, height / 2, 0, 2 * pi)[:-1]
@@ -110,13 +123,19 @@ def outline(shape: Shape, left: float = 0, top: float = 0) -> Polygon:
             corners = [(width, height), (0.0, height), *_arch_head(shape)]
         case "polygon":
             corners = list(shape.points)
+        case "frame":
+            corners = _corners(0, 0, width, height)
+            holes = [_corners(shape.band, shape.band, *shape.hole)]
         case _:
-            corners = [(0, 0), (width, 0), (width, height), (0, height)]
-    return translate(Polygon(corners), left, top)
+            corners = _corners(0, 0, width, height)
+    return translate(Polygon(corners, holes), left, top)
 
 
 def moves(shape: Shape, left: float = 0, top: float = 0) -> tuple[Move, ...]:
-    """The closed outline at its place as moves of a drawing, curves as cubic Bézier pieces."""
+    """The closed outline at its place as moves of a drawing, curves as cubic Bézier pieces.
+
+    The inner edge of a frame goes round the other way, so that it is a hole by either filling rule.
+    """
     width, height = shape.width, shape.height
     match shape.kind:
         case "circle" | "oval":
@@ -130,6 +149,9 @@ def moves(shape: Shape, left: float = 0, top: float = 0) -> tuple[Move, ...]:
             return (*start, *head, ("L", left + width, top + height), ("Z",))
         case "polygon":
             return (*line(*((left + x, top + y) for x, y in shape.points)), ("Z",))
+        case "frame":
+            inside = _corners(left + shape.band, top + shape.band, *shape.hole)
+            return (*box(left, top, width, height), *line(*reversed(inside)), ("Z",))
     return box(left, top, width, height)
 
 
@@ -141,7 +163,7 @@ def ellipse(x: float, y: float, across: float, down: float) -> tuple[Move, ...]:
 def complaints(shape: Shape) -> tuple[Complaint, ...]:
     """What is wrong with the shape, as (field, sentence); empty when it can be painted.
 
-    Fields: "kind", "width", "height", "rise", "points".
+    Fields: "kind", "width", "height", "rise", "points", "band".
     """
     if shape.kind not in KINDS:
         return (("kind", f"A panel is one of: {', '.join(KINDS)}."),)
@@ -159,6 +181,8 @@ def complaints(shape: Shape) -> tuple[Complaint, ...]:
         found = _rise_complaints(shape)
     if not found and shape.kind == "polygon":
         found = _box_complaints(shape)
+    if not found and shape.kind == "frame":
+        found = _band_complaints(shape)
     return found
 
 
@@ -180,6 +204,15 @@ def _rise_complaints(shape: Shape) -> tuple[Complaint, ...]:
                 "The head of the arch rises at most half its width, and not above its height.",
             ),
         )
+    return ()
+
+
+def _band_complaints(shape: Shape) -> tuple[Complaint, ...]:
+    if shape.band <= 0:
+        return (("band", "The band of a frame must be more than nothing."),)
+    if min(shape.hole) <= 0:
+        sentence = "That leaves nothing inside: the band is less than half the width and height."
+        return (("band", sentence),)
     return ()
 
 
@@ -205,6 +238,11 @@ def _box_complaints(shape: Shape) -> tuple[Complaint, ...]:
     if extent != (0, 0, shape.width, shape.height):
         return (("points", "The corners must reach the edges of the given width and height."),)
     return ()
+
+
+def _corners(left: float, top: float, width: float, height: float) -> list[Point]:
+    right, bottom = left + width, top + height
+    return [(left, top), (right, top), (right, bottom), (left, bottom)]
 
 
 def _edges(shape: Shape) -> list[tuple[Point, Point]]:

@@ -10,7 +10,9 @@ from studio.models import Record, StudioQuerySet
 class PanelQuerySet(StudioQuerySet):
     def for_bench(self):
         """Fetch with each panel all that its gates, pictures and minutes are read from."""
-        return self.select_related("surface__piece__commission__studio").prefetch_related(
+        return self.select_related(
+            "surface__piece__commission__studio", "surface__piece__commission__client"
+        ).prefetch_related(
             "stages__sittings__person", "stages__touch_tests__by", "stages__mix__parts"
         )
 
@@ -27,6 +29,7 @@ class Panel(Record):
         OVAL = "oval", "oval"
         ARCH = "arch", "arch"
         POLYGON = "polygon", "polygon"
+        FRAME = "frame", "frame"
 
     surface = models.ForeignKey(Surface, on_delete=models.CASCADE, related_name="panels")
     name = models.CharField(max_length=80)
@@ -34,6 +37,7 @@ class Panel(Record):
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     points = models.JSONField(default=list, blank=True)
+    band = models.PositiveIntegerField(default=0)
     left = models.PositiveIntegerField(default=0)
     top = models.PositiveIntegerField(default=0)
     motif = models.CharField(max_length=120, blank=True)
@@ -65,7 +69,7 @@ class Panel(Record):
     @property
     def shape(self) -> Shape:
         points = tuple((x, y) for x, y in self.points)
-        return Shape(self.kind, self.width, self.height, points)
+        return Shape(self.kind, self.width, self.height, points, band=self.band)
 
     @property
     def title(self) -> str:

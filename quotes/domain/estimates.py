@@ -6,8 +6,9 @@ from hashlib import sha256
 
 from django.db import transaction
 
+from jobs.domain.commissions import lock_commission
 from jobs.models import Commission
-from quotes.domain.pricing import Pricing, price_commission
+from quotes.domain.pricing import EXTRA, Pricing, price_commission
 from quotes.domain.promise import Promise
 from quotes.models import Estimate, EstimateLine, LineOverride
 from studio.domain.records import keep_record
@@ -94,12 +95,12 @@ def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
     """
     commission = Commission.objects.select_for_update().get(pk=estimate.commission_id)
     estimate = Estimate.objects.get(pk=estimate.pk)
+    if commission.state == Commission.State.DECLINED:
+        raise Refused("It is declined. Take it up again first.")
     if estimate.accepted_at:
         return commission
     if estimate.issue != next_issue(commission) - 1:
         raise Refused(f"Issue {estimate.issue} was replaced by a later one. Accept that instead.")
-    if commission.state == Commission.State.DECLINED:
-        raise Refused("It is declined. Take it up again first.")
     studio = commission.studio
     if at.astimezone(studio.zone).date() > estimate.valid_until:
         until = show_date(estimate.valid_until, studio)
@@ -114,6 +115,23 @@ def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
 
 
 @transaction.atomic
+def take_back_acceptance(commission: Commission) -> None:
+    """Undo the client's yes: the commission is estimated again and leaves the programme.
+
+    Raises Refused once work is logged, or where nothing is accepted.
+    """
+    lock_commission(commission)
+    if not commission.in_hand:
+        raise Refused("It is not in hand, so there is no acceptance to undo.")
+    if reason := commission.why_work_kept(panel__surface__piece__commission=commission):
+        raise Refused(f"{reason} Otherwise call the commission off: that keeps them.")
+    commission.estimates.update(accepted_at=None)
+    commission.state = Commission.State.ESTIMATED
+    commission.accepted_at = None
+    keep_record(commission)
+
+
+@transaction.atomic
 def set_line(
     commission: Commission, key: str, *, minutes: int | None, amount: int | None, reason: str
 ) -> LineOverride:
@@ -121,6 +139,8 @@ def set_line(
     line = price_commission(commission).line(key)
     if line is None:
         raise Refused("This line is no longer part of the estimate.")
+    if key.startswith(EXTRA):
+        raise Refused("This line is in your own words. Change it itself.")
     if not reason.strip():
         raise Refused("Say why, so that you know it later.", "reason")
     if minutes is None and amount is None:

@@ -11,11 +11,13 @@ from jobs.layout.shapes import area
 from jobs.models import Commission, Panel, Stage
 from jobs.paint.film import millilitres
 from quotes.engine.costing import Costing, Line, cost
-from quotes.engine.terms import Override, Supply, Terms, Work
+from quotes.engine.terms import Extra, Override, Supply, Terms, Work
+from quotes.models import ExtraLine
 from studio.formats import show_number
 from studio.models import Studio
 
 CM2_PER_MM2 = Decimal("0.01")
+EXTRA = "extra-"
 
 
 @dataclass(frozen=True)
@@ -40,16 +42,23 @@ class Pricing:
     commission: Commission
     costing: Costing
     panels: tuple[PanelPrice, ...]
+    extras: tuple[tuple[ExtraLine, Line], ...]
     obstacles: tuple[str, ...]
 
     @property
     def others(self) -> list[Line]:
-        """Return the lines that belong to no panel: materials and contingency."""
-        return [line for line in self.costing.lines if line.kind != "work"]
+        """Return the lines reckoned for the whole commission: materials and contingency."""
+        return [line for line in self.costing.lines if line.kind in ("material", "contingency")]
 
     @property
     def work(self) -> int:
-        return self.costing.of_kind("work")
+        """Return the price of all work on the panels, without lines of her own."""
+        return sum(price.amount for price in self.panels)
+
+    @property
+    def minutes(self) -> int:
+        """Return the hands-on minutes on the panels, without lines of her own."""
+        return sum(price.minutes for price in self.panels)
 
     @property
     def stuff(self) -> int:
@@ -71,11 +80,16 @@ def price_commission(commission: Commission) -> Pricing:
         row.key: Override(row.minutes, row.amount, row.reason) for row in commission.overrides.all()
     }
     work = [item for panel in panels for item in panel_work(panel)]
-    costing = cost(work, _supplies(panels, studio), terms_of(studio), overrides)
+    own = list(commission.extras.all())
+    work += [Work(extra_key(row), "", row.text, row.minutes) for row in own if row.minutes]
+    extras = [Extra(extra_key(row), row.text, row.amount) for row in own if not row.minutes]
+    costing = cost(work, _supplies(panels, studio), terms_of(studio), overrides, extras)
+    lines = {line.key: line for line in costing.lines}
     return Pricing(
         commission=commission,
         costing=costing,
         panels=tuple(_panel_price(panel, costing) for panel in panels),
+        extras=tuple((row, lines[extra_key(row)]) for row in own),
         obstacles=tuple(_obstacles(commission, panels)),
     )
 
@@ -84,6 +98,11 @@ def commission_panels(commission: Commission) -> list[Panel]:
     """Return the panels of a commission with all that pricing and drawing read."""
     rows = Panel.objects.of(commission.studio).for_bench()
     return list(rows.filter(surface__piece__commission=commission))
+
+
+def extra_key(row: ExtraLine) -> str:
+    """Return the key of a line of her own; it is changed itself and not set by hand."""
+    return f"{EXTRA}{row.pk}"
 
 
 def terms_of(studio: Studio) -> Terms:

@@ -1,10 +1,11 @@
-"""From hours and materials to a price, exact to the minor unit.
+"""From hours, materials and extras to a price, exact to the minor unit.
 
 The rounding rule: every line is rounded by itself to whole minor units, and the net is the exact
 sum of the rounded lines, so that whoever adds up the printed lines arrives at the printed net.
-Contingency is a line, worked on the sum of work and materials as charged. Tax is rounded once, on
-the net; the deposit once, on the total. A tie goes up (away from zero) unless the terms name the
-other rule. Common practice, no source; the rules themselves are named in `quotes.engine.money`.
+Contingency is a line, worked on the sum of all other lines as charged: work, materials and extras.
+Tax is rounded once, on the net; the deposit once, on the total. A tie goes up (away from zero)
+unless the terms name the other rule. Common practice, no source; the rules themselves are named
+in `quotes.engine.money`.
 """
 
 from collections import Counter
@@ -16,9 +17,9 @@ from math import ceil
 from typing import Literal
 
 from quotes.engine.money import ROUNDED, Exact
-from quotes.engine.terms import CONTINGENCY_KEY, Override, Supply, Terms, Work
+from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms, Work
 
-Kind = Literal["work", "material", "contingency"]
+Kind = Literal["work", "material", "extra", "contingency"]
 
 LARGEST_LINE = 10**12
 """Minor units beyond which a line is a slip of the pen and not a price."""
@@ -68,11 +69,11 @@ class Costing:
         return sum(line.minutes or 0 for line in self.lines)
 
     def of_kind(self, kind: Kind) -> int:
-        """The sum of the lines of one kind; the three kinds add up to the net."""
+        """The sum of the lines of one kind; the four kinds add up to the net."""
         return sum(line.amount for line in self.lines if line.kind == kind)
 
     def of_panel(self, panel: str) -> int:
-        """The sum of the work lines of one panel; materials and contingency belong to none."""
+        """The sum of the work lines of one panel; the other kinds belong to none."""
         return sum(
             line.amount for line in self.lines if line.kind == "work" and line.panel == panel
         )
@@ -83,8 +84,12 @@ def cost(
     supplies: Iterable[Supply],
     terms: Terms,
     overrides: Mapping[str, Override],
+    extras: Iterable[Extra] = (),
 ) -> Costing:
-    """Price the work and the supplies on the terms, with the lines in the order given.
+    """Price work, supplies and extras on the terms, with the lines in the order given.
+
+    The contingency comes last and is worked on all of them, the extras too: what is bought or
+    carried can turn out dearer as well. It is common practice, no source.
 
     `overrides` maps line keys (`CONTINGENCY_KEY` for the contingency) to what was set by hand; an
     override of a line that does not exist changes nothing and is named in `Costing.stale`. A line
@@ -96,6 +101,7 @@ def cost(
     round_off = ROUNDED[terms.rounding]
     lines = [_work_line(item, terms, overrides.get(item.key)) for item in work]
     lines += [_supply_line(item, terms, overrides.get(item.key)) for item in supplies]
+    lines += [_extra_line(item, terms, overrides.get(item.key)) for item in extras]
     _refuse_doubles(lines)
     basis = sum(line.amount for line in lines)
     by_hand = overrides.get(CONTINGENCY_KEY)
@@ -160,6 +166,23 @@ def _supply_line(item: Supply, terms: Terms, by_hand: Override | None) -> Line:
     )
 
 
+def _extra_line(item: Extra, terms: Terms, by_hand: Override | None) -> Line:
+    _refuse_hours(item.text, by_hand)
+    price = Fraction(item.amount)
+    return _line(
+        key=item.key,
+        kind="extra",
+        panel="",
+        text=item.text,
+        minutes=None,
+        computed=price,
+        charged=price,
+        why="",
+        terms=terms,
+        by_hand=by_hand,
+    )
+
+
 def _contingency_line(basis: int, terms: Terms, by_hand: Override | None) -> Line:
     _refuse_hours("Contingency", by_hand)
     percent = f"{terms.contingency.normalize():f} %"
@@ -172,7 +195,7 @@ def _contingency_line(basis: int, terms: Terms, by_hand: Override | None) -> Lin
         minutes=None,
         computed=share,
         charged=share,
-        why=f"{percent} of work and materials",
+        why=f"{percent} of the lines above",
         terms=terms,
         by_hand=by_hand,
     )

@@ -1,4 +1,4 @@
-"""What a costing starts from: the work, the supplies, the studio's terms, her own corrections."""
+"""What a costing starts from: work, supplies, extras, the studio's terms, her own corrections."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -52,6 +52,20 @@ class Supply:
             raise ValueError(f"{self.text}: a pack must hold more than nothing.")
         if self.pack_price < 0:
             raise ValueError(f"{self.text}: the price of a pack cannot be negative.")
+
+
+@dataclass(frozen=True)
+class Extra:
+    """One thing charged at a price of its own, in minor units: collection, a new set of hinges."""
+
+    key: str
+    text: str
+    amount: int
+
+    def __post_init__(self) -> None:
+        _keyed(self.key, self.text)
+        if self.amount < 0:
+            raise ValueError(f"{self.text}: the amount cannot be negative.")
 
 
 @dataclass(frozen=True)

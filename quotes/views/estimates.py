@@ -11,6 +11,7 @@ from jobs.models import Commission
 from quotes.domain.estimates import (
     accept_estimate,
     issue_estimate,
+    take_back_acceptance,
     valid_until,
 )
 from quotes.domain.pricing import price_commission
@@ -29,12 +30,16 @@ def estimate(request: HttpRequest, number: int) -> HttpResponse:
     record, now = own(request, Commission, number=number), timezone.now()
     pricing = price_commission(record)
     issues = list(record.estimates.defer("pdf"))
+    accepted = next((row for row in issues if row.accepted_at), None)
+    logged = bool(record.why_work_kept(panel__surface__piece__commission=record))
     page = {
         "commission": record,
         "pricing": pricing,
         "costing": pricing.costing,
         "promise": promise_for(record, now=now) if pricing.panels else None,
         "issues": issues,
+        "accepted": accepted,
+        "may_undo": accepted and record.in_hand and not logged,
         "changed": bool(issues) and issues[0].total != pricing.costing.total,
         "difference": pricing.costing.total - issues[0].total if issues else 0,
         "valid_until": valid_until(record, now=now),
@@ -98,3 +103,14 @@ def accept(request: HttpRequest, number: int) -> HttpResponse:
         return redirect("estimate", number)
     messages.success(request, "Accepted. The work is in the programme.")
     return redirect("commission", number)
+
+
+@require_POST
+def accept_undo(request: HttpRequest, number: int) -> HttpResponse:
+    try:
+        take_back_acceptance(own(request, Commission, number=number))
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(request, "The acceptance is undone. The work left the programme.")
+    return redirect("estimate", number)

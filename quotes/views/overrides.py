@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.models import Commission
 from quotes.domain.estimates import set_line
-from quotes.domain.pricing import price_commission
+from quotes.domain.pricing import EXTRA, price_commission
 from quotes.forms import LineForm
 from quotes.models import LineOverride
 from studio.access import own
@@ -20,7 +20,7 @@ from studio.pages import form_page
 def line_edit(request: HttpRequest, number: int, key: str) -> HttpResponse:
     commission = own(request, Commission, number=number)
     line = price_commission(commission).line(key)
-    if line is None:
+    if line is None or key.startswith(EXTRA):
         raise Http404
     record = LineOverride.objects.of(request.studio).filter(commission=commission, key=key).first()
     record = record or LineOverride(commission=commission, key=key)

@@ -40,7 +40,7 @@ class Studio(Record):
     address = models.TextField(blank=True)
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
-    currency = models.CharField(max_length=3, default="EUR")
+    currency = models.CharField(max_length=3, default="GBP")
     unit = models.CharField(max_length=2, choices=Unit, default=Unit.CENTIMETRE)
     time_zone = models.CharField(max_length=60, default="Europe/London")
     locale = models.CharField(max_length=20, default="en_GB")

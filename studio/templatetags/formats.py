@@ -46,6 +46,15 @@ def day(value: date | datetime | None, studio: Studio) -> str:
 
 
 @register.filter
+def nearday(value: date | None, studio: Studio) -> str:
+    """Return the day as this year's calendar tells it, and with its year where it is another."""
+    if value is None:
+        return ""
+    this_year = value.year == formats.local(timezone.now(), studio).year
+    return formats.show_day(value, studio) if this_year else formats.show_date(value, studio)
+
+
+@register.filter
 def longday(value: date | datetime | None, studio: Studio) -> str:
     return "" if value is None else formats.show_date(value, studio)
 

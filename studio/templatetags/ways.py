@@ -20,7 +20,7 @@ WAYS = (
 """Name of the address, and the word on the page, in the order of the bar."""
 
 PARTS_OF_COMMISSIONS = frozenset(
-    {"pieces", "surfaces", "panels", "stages", "sittings", "touch-tests", "photos", "estimates"}
+    {"pieces", "surfaces", "panels", "stages", "sittings", "touch-tests", "photos", "extra-lines"}
 )
 """First words of addresses that belong to a commission."""
 

@@ -10,6 +10,8 @@ from django.utils import timezone
 
 from jobs.domain.work import record_touch_test
 from jobs.models import Client, MethodSheet, Mix, MixPart, SheetStage, Stage, Supply
+from quotes.domain.extras import keep_extra
+from quotes.models import ExtraLine
 from studio.domain.records import keep_record
 from tests.cast import asked, painted, panel_of, piece_of, surface_of
 
@@ -65,12 +67,18 @@ def add_supply(desk):
     )  # fmt: skip
 
 
+def add_line(desk):
+    keep_extra(ExtraLine(commission=desk.commission, text="Delivery", amount=100))
+
+
 PAGES = {
     "clients": ("clients", "", add_client),
     "commissions": ("commissions", "", add_commission),
     "a commission and its pieces": ("commission", "commission", add_piece),
     "a piece and its panels": ("piece", "piece", add_panel),
     "a panel and its log": ("panel", "panel", add_sitting),
+    "an estimate and its lines": ("estimate", "commission", add_line),
+    "an estimate and its panels": ("estimate", "commission", add_panel),
     "method sheets": ("sheets", "", add_sheet),
     "mixes": ("mixes", "", add_mix),
     "materials": ("supplies", "", add_supply),

@@ -78,6 +78,7 @@ def keys_of(record) -> dict[str, object]:
         ("calendar", "secret"): record.studio.feed_secret,
         ("estimate", "issue"): record.estimate.issue,
         ("lines", "key"): "contingency",
+        ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
     }
 

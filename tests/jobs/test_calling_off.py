@@ -94,7 +94,7 @@ def test_what_is_handed_over_cannot_be_called_off(anna, clock):
 
 def test_who_is_at_its_panel_ends_that_sitting_first(panel, anna, clock):
     start_sitting(panel.stages.first(), person=anna, at=clock.now)
-    with pytest.raises(Refused, match="Anna is at ‘Plait’ now. End that sitting first"):
+    with pytest.raises(Refused, match=r"Anna is at ‘Plait’ now\. End that sitting first"):
         decline_commission(panel.commission)
     assert state_of(panel) == State.UNDER_WAY
 

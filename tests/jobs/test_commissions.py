@@ -7,7 +7,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.domain.commissions import (
-    decline_commission,
     hand_over,
     open_commission,
     reopen_commission,

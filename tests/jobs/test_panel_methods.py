@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from jobs.domain.methods import add_shipped_sheets, give_method, keep_step, move_step
 from jobs.labour.methods import method_sheets
+from jobs.labour.stages import stage_kinds
 from jobs.models import MethodSheet, Panel, SheetStage, Stage
 from studio.domain.records import keep_record, remove_record
 from studio.refusal import Refused
@@ -114,11 +115,75 @@ def test_choosing_no_sheet_changes_nothing(chosen, at_desk, panel):
     assert kinds(panel) == before
 
 
-def test_a_new_stage_goes_to_the_end_and_is_named_after_its_work(at_desk, panel):
+def test_a_new_stage_that_usually_comes_last_does_and_is_named_after_its_work(at_desk, panel):
     data = {**STEP, "kind": "glaze", "binder": "glaze"}
     assert at_desk.post(reverse("stage-new", args=[panel.pk]), data).status_code == 302
     stage = panel.stages.last()
     assert (stage.kind, stage.name) == ("glaze", stage.sort.name)
+
+
+@pytest.mark.parametrize("on", ["panel", "sheet"])
+def test_a_new_stage_stands_where_its_kind_of_work_usually_does(on, at_desk, panel, sheet):
+    owner = panel if on == "panel" else sheet
+    first, second, third = kinds(owner)
+    path = reverse("stage-new" if on == "panel" else "step-new", args=[owner.pk])
+    for kind in ("draw", "seal"):
+        at_desk.post(path, {"kind": kind})
+    assert kinds(owner) == ["seal", first, second, "draw", third]
+    assert list(owner.stages.values_list("position", flat=True)) == [0, 1, 2, 3, 4]
+
+
+def test_a_second_coat_of_the_same_kind_stands_after_the_first(panel):
+    keep_step(Stage(panel=panel, kind="prime", name="Prime again", binder="gesso"))
+    assert list(panel.stages.values_list("name", flat=True))[:2] == ["Prime", "Prime again"]
+
+
+def test_a_new_stage_never_slips_in_before_what_is_painted(panel, anna):
+    painted(panel.stages.first(), by=anna, end=MONDAY)
+    keep_step(Stage(panel=panel, kind="seal", binder="shellac"))
+    assert kinds(panel) == ["prime", "seal", "ground-colour", "first-oil"]
+
+
+def test_sealed_knots_get_shellac_because_that_is_usual(at_desk, panel):
+    form = at_desk.get(reverse("stage-new", args=[panel.pk])).context["form"]
+    for name in ("binder", "gate"):
+        assert form.fields[name].choices[0] == ("", "as usual for this work")
+        assert not form[name].value()
+    assert form["coats"].value() is None
+    data = {"kind": "seal", "name": "", "binder": "", "coats": "", "gate": "", "minutes": ""}
+    assert at_desk.post(reverse("stage-new", args=[panel.pk]), data).status_code == 302
+    stage = panel.stages.get(kind="seal")
+    assert (stage.name, stage.binder) == ("Seal knots and stains", "shellac")
+    assert (stage.gate, stage.coats) == (stage.sort.gate, stage.sort.coats)
+
+
+@pytest.mark.parametrize("kind", stage_kinds())
+def test_every_kind_of_work_can_be_added_as_is_usual(kind, at_desk, sheet):
+    sheet.stages.all().delete()
+    assert at_desk.post(reverse("step-new", args=[sheet.pk]), {"kind": kind}).status_code == 302
+    step, usual = sheet.stages.get(), stage_kinds()[kind]
+    assert (step.binder, step.coats, step.gate) == (usual.binder, usual.coats, usual.gate)
+
+
+def test_what_she_chooses_goes_before_what_is_usual(at_desk, panel):
+    data = {"kind": "prime", "name": "Prime again", "binder": "oil", "coats": "1", "gate": ""}
+    at_desk.post(reverse("stage-new", args=[panel.pk]), data)
+    stage = panel.stages.get(name="Prime again")
+    assert (stage.binder, stage.coats, stage.gate) == ("oil", 1, stage.sort.gate)
+
+
+def test_where_nothing_is_painted_on_nothing_is_waited_for(at_desk, panel):
+    data = {"kind": "prime", "name": "Rub down", "binder": "none", "coats": "1", "gate": ""}
+    assert at_desk.post(reverse("stage-new", args=[panel.pk]), data).status_code == 302
+    assert panel.stages.get(name="Rub down").gate == "none"
+
+
+def test_a_stage_that_is_there_must_say_what_it_is_painted_with(at_desk, panel):
+    stage = panel.stages.first()
+    path = reverse("stage-edit", args=[stage.pk])
+    data = {**STEP, "binder": "", "seen_version": stage.version}
+    response = at_desk.post(path, data)
+    assert response.context["form"].errors == {"binder": ["This cannot stay empty."]}
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
+from jobs.domain.reckoning import panel_size
 from jobs.models import Panel, Surface
 from studio.models import Studio
 from studio.refusal import Refused
@@ -13,8 +14,9 @@ LID = {"name": "Lid", "face": "top", "width": "90", "height": "50"}
 PLAIT = {
     "name": "Plait", "kind": "rectangle", "width": "20", "height": "20", "left": "", "top": "",
     "motif": "plait border", "intricacy": "3", "ground": "decided", "ground_name": "old linen",
-    "ground_colour": "#d9cdb9", "corners": "", "sheet": "",
+    "ground_colour": "#d9cdb9", "band": "", "corners": "", "sheet": "",
 }  # fmt: skip
+BORDER = {**PLAIT, "name": "Border", "kind": "frame", "width": "90", "height": "50", "band": "5"}
 
 
 @pytest.fixture
@@ -112,6 +114,52 @@ def test_a_circle_is_as_high_as_it_is_wide(at_desk, lid):
     assert lid.panels.get().height == 3000
 
 
+def test_a_border_is_kept_with_its_band_and_shown_again(at_desk, lid):
+    assert at_desk.post(reverse("panel-new", args=[lid.pk]), BORDER).status_code == 302
+    border = lid.panels.get()
+    assert (border.kind, border.band, border.left, border.top) == ("frame", 500, 0, 0)
+    form = at_desk.get(reverse("panel-edit", args=[border.pk])).context["form"]
+    assert 'value="5"' in str(form["band"])
+    page = at_desk.get(reverse("panel", args=[border.pk])).content.decode()
+    assert "frame, 90 cm × 50 cm, 5 cm wide" in page
+
+
+def test_a_picture_goes_inside_the_border_and_is_priced_apart_from_it(at_desk, lid):
+    at_desk.post(reverse("panel-new", args=[lid.pk]), BORDER)
+    picture = {**PLAIT, "name": "Finch", "width": "80", "height": "40"}
+    assert at_desk.post(reverse("panel-new", args=[lid.pk]), picture).status_code == 302
+    border, finch = lid.panels.all()
+    assert (finch.left, finch.top) == (500, 500)
+    # 90 x 50 cm less 80 x 40 cm is 1300 cm2.
+    assert [panel_size(panel).area_mm2 for panel in (border, finch)] == [130_000, 320_000]
+
+
+def test_a_panel_on_the_band_of_a_border_is_refused(at_desk, lid):
+    at_desk.post(reverse("panel-new", args=[lid.pk]), BORDER)
+    data = {**PLAIT, "left": "4.9", "top": "10"}
+    errors = errors_of(at_desk.post(reverse("panel-new", args=[lid.pk]), data))
+    assert errors == {"left": ["It would lie over Border. Move or shrink it."]}
+
+
+@pytest.mark.parametrize("typed", ["", "0", "-1", "25", "40", "wide", "1000000000"])
+def test_a_band_that_cannot_be_is_one_sentence_beside_it(typed, at_desk, lid):
+    errors = errors_of(at_desk.post(reverse("panel-new", args=[lid.pk]), {**BORDER, "band": typed}))
+    assert list(errors) == ["band"]
+    assert len(errors["band"]) == 1
+
+
+def test_what_was_typed_for_another_shape_does_not_stand_in_the_way(at_desk, lid):
+    data = {**PLAIT, "band": "wide", "corners": "nonsense"}
+    assert at_desk.post(reverse("panel-new", args=[lid.pk]), data).status_code == 302
+    panel = lid.panels.get()
+    assert (panel.band, panel.points) == (0, [])
+
+
+def test_the_mirror_image_of_a_border_has_its_band(lid):
+    border = panel_of(lid, kind="frame", band=300)
+    assert mirror_panel(border, surface=surface_of(lid.piece, "Bottom"), name="Two").band == 300
+
+
 @pytest.mark.parametrize(
     "corners",
     [
@@ -147,6 +195,22 @@ def test_an_undecided_ground_is_allowed_and_known_as_such(at_desk, lid):
     assert (panel.ground_name, panel.ground_colour) == ("", "")
     form = at_desk.get(reverse("panel-edit", args=[panel.pk])).context["form"]
     assert form["ground"].value() == "undecided"
+
+
+def test_a_decided_ground_whose_colour_was_never_chosen_is_asked_about(at_desk, lid):
+    path = reverse("panel-new", args=[lid.pk])
+    blank = at_desk.get(path).context["form"]["ground_colour"].value()
+    errors = errors_of(at_desk.post(path, {**PLAIT, "ground_colour": blank}))
+    assert errors == {
+        "ground_colour": ["Choose the colour; the field still shows the blank it opens with."]
+    }
+    data = {**PLAIT, "ground_colour": blank, "ground": "undecided"}
+    assert at_desk.post(path, data).status_code == 302
+
+
+def test_a_panel_opens_with_the_ground_colour_it_has(at_desk, lid):
+    path = reverse("panel-edit", args=[panel_of(lid).pk])
+    assert at_desk.get(path).context["form"]["ground_colour"].value() == "#d9cdb9"
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from math import hypot, pi, sqrt
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, box
 from shapely.affinity import scale
 
 from jobs.layout.construction import ratio_circles
@@ -106,6 +106,17 @@ def test_the_area_of_a_straight_sided_panel_is_shapelys(corners):
     straight = polygon([(round(x), round(y)) for x, y in hull.exterior.coords[:-1]])
     assert area(straight) == pytest.approx(hull.area / 100)
     assert perimeter(straight) == pytest.approx(hull.length)
+
+
+@given(st.data(), st.integers(3, 30_000), st.integers(3, 30_000))
+@settings(max_examples=50)
+def test_a_frame_is_what_shapely_leaves_of_a_rectangle_cut_out_of_another(data, width, height):
+    band = data.draw(st.integers(1, (min(width, height) - 1) // 2))
+    cut = box(0, 0, width, height) - box(band, band, width - band, height - band)
+    frame = Shape("frame", width, height, band=band)
+    assert outline(frame).equals(cut)
+    assert area(frame) == pytest.approx(cut.area / 100)
+    assert perimeter(frame) == pytest.approx(cut.length)
 
 
 @given(width=st.integers(1000, 30_000), height=st.integers(1000, 30_000))

@@ -26,6 +26,11 @@ def test_a_new_installation_leads_from_any_page_to_the_first(client, db):
     assert response.status_code == 200
 
 
+def test_the_first_page_offers_a_currency_that_goes_with_its_time_zone(client, db):
+    form = client.get(reverse("begin")).context["form"]
+    assert (form["currency"].value(), form["time_zone"].value()) == ("GBP", "Europe/London")
+
+
 def test_the_first_page_opens_a_studio_and_signs_its_painter_in(client, db):
     response = client.post(reverse("begin"), FIRST)
     assert response.status_code == 302

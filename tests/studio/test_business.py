@@ -5,7 +5,7 @@ from datetime import date, time
 import pytest
 from django.urls import reverse
 
-from studio.models import DayOff, Person
+from studio.models import DayOff, Person, Studio
 from tests.cast import PASSWORD, asked
 
 
@@ -59,7 +59,7 @@ def test_a_tax_without_its_name_is_asked_for_it(at_desk, anna):
 
 def test_the_currency_stays_once_there_are_commissions(at_desk, anna):
     asked(anna.studio)
-    response = at_desk.post(reverse("business-edit"), settings_of(anna.studio, currency="GBP"))
+    response = at_desk.post(reverse("business-edit"), settings_of(anna.studio, currency="EUR"))
     assert list(response.context["form"].errors) == ["currency"]
 
 
@@ -77,6 +77,26 @@ def test_hours_that_end_before_they_start_are_refused_and_stay_typed(start, end,
     assert response.context["form"].errors == {"end": ["The hours must end after they start."]}
     assert f'value="{start}"' in response.content.decode()
     assert not anna.studio.windows.filter(weekday=5).exists()
+
+
+@pytest.mark.parametrize(
+    ("start", "end"), [("12:00", "13:30"), ("08:00", "18:00"), ("09:00", "13:00")]
+)
+def test_hours_that_overlap_others_of_that_day_are_refused(start, end, at_desk, anna):
+    data = {"weekday": 4, "start": start, "end": end}
+    response = at_desk.post(reverse("window-new"), data)
+    assert response.context["form"].errors == {"start": ["These hours overlap Friday 09:00–13:00."]}
+    assert anna.studio.windows.filter(weekday=4).count() == 2
+
+
+def test_hours_may_touch_and_may_be_kept_as_they_are(at_desk, anna):
+    data = {"weekday": 4, "start": "13:00", "end": "14:00"}
+    assert at_desk.post(reverse("window-new"), data).status_code == 302
+    window = anna.studio.windows.filter(weekday=4).first()
+    data = {"weekday": 4, "start": "09:00", "end": "12:30", "seen_version": window.version}
+    assert at_desk.post(reverse("window-edit", args=[window.pk]), data).status_code == 302
+    window.refresh_from_db()
+    assert window.end == time(12, 30)
 
 
 def test_all_hours_may_be_removed(at_desk, anna):
@@ -107,6 +127,48 @@ def test_days_off_that_cannot_be_are_refused_beside_the_day(first, last, field, 
     assert response.status_code == 422
     assert list(response.context["form"].errors) == [field]
     assert not DayOff.objects.exists()
+
+
+def test_ten_years_off_are_a_slip_of_the_pen(at_desk):
+    data = {"first": "2027-08-02", "last": "2037-08-02"}
+    response = at_desk.post(reverse("day-off-new"), data)
+    assert response.context["form"].errors == {"last": ["That is 3,654 days off. Check the year."]}
+
+
+@pytest.mark.parametrize(("last", "status"), [("2027-08-31", 302), ("2027-09-01", 422)])
+def test_a_summer_is_the_longest_time_off_at_one_go(last, status, at_desk):
+    # From 1 June, 30 + 31 + 31 days make 92.
+    data = {"first": "2027-06-01", "last": last}
+    assert at_desk.post(reverse("day-off-new"), data).status_code == status
+
+
+def test_days_off_in_another_year_are_shown_with_it(at_desk, anna, clock):
+    for first, last in (("2026-12-30", "2027-01-02"), ("2026-11-09", "2026-11-09")):
+        DayOff.objects.create(studio=anna.studio, first=first, last=last)
+    page = at_desk.get(reverse("business")).content.decode()
+    assert "Wed 30 Dec – 2 January 2027" in page
+    assert "Mon 9 Nov<" in page
+
+
+def test_only_places_one_lives_in_are_offered_as_time_zones(at_desk):
+    form = at_desk.get(reverse("business-edit")).context["form"]
+    zones = {zone for zone, _ in form.fields["time_zone"].choices}
+    assert {"UTC", "Europe/London", "America/Argentina/Buenos_Aires", "Asia/Tokyo"} <= zones
+    odd = ("Etc/", "posix", "right/", "SystemV/", "US/")
+    assert [zone for zone in zones if zone.startswith(odd)] == []
+    assert {zone for zone in zones if "/" not in zone} == {"UTC"}
+
+
+def test_a_studio_keeps_the_time_zone_it_has(at_desk, anna):
+    Studio.objects.filter(pk=anna.studio.pk).update(time_zone="Etc/GMT-1")
+    anna.studio.refresh_from_db()
+    data = settings_of(anna.studio, name="The Red Door")
+    assert at_desk.post(reverse("business-edit"), data).status_code == 302
+
+
+def test_a_percentage_out_of_bounds_is_told_what_a_percentage_is(at_desk, anna):
+    response = at_desk.post(reverse("business-edit"), settings_of(anna.studio, deposit="101"))
+    assert response.context["form"].errors == {"deposit": ["A percentage lies between 0 and 100."]}
 
 
 def test_she_adds_someone_who_may_then_sign_in(at_desk, anna, client):

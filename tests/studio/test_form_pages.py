@@ -68,6 +68,16 @@ def test_a_wrong_answer_keeps_what_was_typed(at_desk, anna):
     assert not Client.objects.of(anna.studio).exists()
 
 
+def test_a_bound_is_said_in_few_words(at_desk, record):
+    sheet = reverse("step-new", args=[record.sheet.pk])
+    for typed, sentence in (("0", "At least 1."), ("13", "At most 12.")):
+        response = at_desk.post(sheet, {"kind": "prime", "coats": typed})
+        assert response.context["form"].errors == {"coats": [sentence]}
+    response = at_desk.post(reverse("client-new"), {"name": "C" * 500})
+    most = Client._meta.get_field("name").max_length
+    assert response.context["form"].errors == {"name": [f"At most {most} letters."]}
+
+
 def test_what_was_typed_is_shown_as_text_not_as_markup(at_desk):
     data = {"name": "<script>alert(1)</script>", "email": "no"}
     page = at_desk.post(reverse("client-new"), data).content.decode()

@@ -17,9 +17,10 @@ names = st.text(min_size=1, max_size=60)
 @st.composite
 def panels(draw, width, height):
     shape = Shape(
-        draw(st.sampled_from(["rectangle", "circle", "oval", "arch"])),
+        draw(st.sampled_from(["rectangle", "circle", "oval", "arch", "frame"])),
         draw(st.integers(10, max(10, min(width, height)))),
         draw(st.integers(10, max(10, height))),
+        band=draw(st.integers(1, 4)),
     )
     return PanelView(
         draw(names),
@@ -122,6 +123,20 @@ def test_a_state_is_told_by_form_and_by_word(state):
     drawing = elevation(chest(ground="#aabbcc", state=state))
     assert f"key-{state}" in {path.role for path in drawing.paths}
     assert Words().states[state] in {label.text for label in drawing.labels}
+
+
+@pytest.mark.parametrize("band", [120, 600])
+def test_the_letter_of_a_border_stands_clear_of_the_picture_inside_it(band):
+    border = PanelView("Border", Shape("frame", 4000, 8400, band=band), 0, 0, ground="#aabbcc")
+    room = Shape("rectangle", 4000 - 2 * band, 8400 - 2 * band)
+    picture = PanelView("Rose", room, band, band, ground="#f1e6cf")
+    board = SurfaceView("Door", 4000, 8400, panels=(border, picture))
+    drawing = elevation((Face("Front", (board,)),))
+    letters = {label.text: label for label in drawing.labels if label.role == "key-letter"}
+    [left, top, right, bottom] = extent([p for p in drawing.paths if p.role == "panel"][1])
+    assert left < letters["B"].x < right
+    assert top < letters["B"].y < bottom
+    assert letters["A"].y < top or letters["A"].x > right
 
 
 def test_a_panel_leads_to_its_page():

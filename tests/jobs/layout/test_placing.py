@@ -102,6 +102,34 @@ def test_a_proposed_place_is_inside_and_free(placed, width, height):
         assert overlaps(proposed, placed) == ()
 
 
+BORDER = Placed("Border", Shape("frame", WIDTH, HEIGHT, band=500), 0, 0)
+
+
+def test_a_picture_may_lie_inside_a_border_but_not_on_its_band():
+    assert overlaps(rectangle("Picture", 500, 500, 5000, 3000), [BORDER]) == ()
+    assert overlaps(BORDER, [rectangle("Picture", 500, 500, 5000, 3000)]) == ()
+    assert overlaps(rectangle("Picture", 499, 500), [BORDER]) == ("Border",)
+    assert overlaps(rectangle("Picture", 2000, 2501), [BORDER]) == ("Border",)
+
+
+def test_a_new_picture_is_proposed_in_the_middle_of_the_border():
+    place = next_free_place(Shape("rectangle", 2000, 1000), [BORDER], WIDTH, HEIGHT)
+    assert place == (2000, 1500)
+
+
+def test_a_picture_too_large_for_the_inside_of_the_border_has_no_place():
+    assert next_free_place(Shape("rectangle", 5001, 100), [BORDER], WIDTH, HEIGHT) is None
+
+
+@given(inside("Picture"), st.integers(300, WIDTH), st.integers(300, HEIGHT), st.integers(1, 149))
+def test_a_proposed_border_lies_on_no_picture(picture, width, height, band):
+    frame = Shape("frame", width, height, band=band)
+    place = next_free_place(frame, [picture], WIDTH, HEIGHT)
+    if place is not None:
+        assert outside(Placed("Border", frame, *place), WIDTH, HEIGHT) is None
+        assert overlaps(Placed("Border", frame, *place), [picture]) == ()
+
+
 @pytest.mark.parametrize("size", [(7000, 100), (100, 5000), (6000, 4000)])
 def test_where_nothing_fits_no_place_is_proposed(size):
     taken = [rectangle("Middle", 2500, 1500)]

@@ -1,5 +1,7 @@
 """Shapes: their size, their edge, and what is said about one that cannot be painted."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -21,12 +23,35 @@ from jobs.layout.shapes import (
 sides = st.integers(10, LONGEST)
 
 
+ROUND_OR_SQUARE = [kind for kind in KINDS if kind != "polygon"]
+
+
 @st.composite
-def shapes(draw):
-    kind = draw(st.sampled_from(KINDS[:4]))
+def shapes(draw, kinds=None):
+    kind = draw(st.sampled_from(ROUND_OR_SQUARE) if kinds is None else kinds)
     width, height = draw(sides), draw(sides)
     rise = draw(st.integers(0, min(width // 2, height))) if kind == "arch" else 0
-    return Shape(kind, width, height, rise=rise)
+    band = draw(st.integers(1, (min(width, height) - 1) // 2)) if kind == "frame" else 0
+    return Shape(kind, width, height, rise=rise, band=band)
+
+
+frames = shapes(st.just("frame"))
+
+
+def rings(drawn) -> list[list[tuple[float, float]]]:
+    """The closed straight-sided rings of a drawing, each from its M to its Z."""
+    found = []
+    for move in drawn:
+        if move[0] == "M":
+            found.append([])
+        if move[0] != "Z":
+            found[-1].append(move[-2:])
+    return found
+
+
+def turning(ring) -> float:
+    """Twice the area it goes round, more than nothing one way and less the other."""
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*ring, ring[0]]))
 
 
 @given(shapes())
@@ -48,7 +73,8 @@ def test_the_outline_fills_its_box_and_stays_in_it(shape, left, top):
 @given(shapes(), st.integers(2, 9))
 @settings(max_examples=50)
 def test_a_panel_n_times_as_large_has_n_squared_the_area_and_n_times_the_edge(shape, times):
-    large = Shape(shape.kind, shape.width * times, shape.height * times, rise=shape.rise * times)
+    sizes = {part: getattr(shape, part) * times for part in ("width", "height", "rise", "band")}
+    large = Shape(shape.kind, **sizes)
     assert area(large) == pytest.approx(area(shape) * times**2)
     assert perimeter(large) == pytest.approx(perimeter(shape) * times)
     assert half_diagonal(large) == pytest.approx(half_diagonal(shape) * times)
@@ -58,8 +84,8 @@ def test_a_panel_n_times_as_large_has_n_squared_the_area_and_n_times_the_edge(sh
 def test_a_drawn_curve_begins_and_ends_on_the_edge_and_closes(shape):
     drawn = moves(shape, 100, 200)
     assert (drawn[0][0], drawn[-1]) == ("M", ("Z",))
-    edge = outline(shape, 100, 200).exterior
-    for move in drawn[:-1]:
+    edge = outline(shape, 100, 200).boundary
+    for move in (move for move in drawn if move != ("Z",)):
         x, y = move[-2:]
         assert edge.distance(Point(x, y)) < max(shape.width, shape.height) * 1e-4
 
@@ -91,7 +117,7 @@ def test_a_straight_sided_panel_is_moved_into_its_box():
 
 
 @pytest.mark.parametrize("size", [0, -1, -5000])
-@pytest.mark.parametrize("kind", KINDS[:4])
+@pytest.mark.parametrize("kind", ROUND_OR_SQUARE)
 def test_a_size_of_nothing_is_named_beside_its_field(kind, size):
     assert complaints(Shape(kind, size, 1000)) == (
         ("width", "The width must be more than nothing."),
@@ -139,6 +165,39 @@ def test_corners_that_miss_the_given_size_get_a_sentence():
 def test_an_arch_cannot_rise_above_itself():
     assert [field for field, _ in complaints(Shape("arch", 1000, 300, rise=301))] == ["rise"]
     assert [field for field, _ in complaints(Shape("arch", 1000, 900, rise=-1))] == ["rise"]
+
+
+@given(frames)
+def test_the_two_edges_of_a_frame_go_round_opposite_ways(shape):
+    # So the inside is a hole whether one counts the windings or the crossings.
+    outer, inner = rings(moves(shape, 30, 40))
+    assert turning(outer) * turning(inner) < 0
+    assert abs(turning(outer)) - abs(turning(inner)) == pytest.approx(2 * 100 * area(shape))
+
+
+@given(frames)
+def test_a_frame_and_what_it_leaves_free_make_up_its_box(shape):
+    inside = Shape("rectangle", *shape.hole)
+    whole = Shape("rectangle", shape.width, shape.height)
+    assert area(shape) + area(inside) == pytest.approx(area(whole))
+    assert perimeter(shape) == pytest.approx(perimeter(inside) + perimeter(whole))
+    assert half_diagonal(shape) == half_diagonal(whole)
+
+
+def test_a_border_five_centimetres_wide_round_a_door_of_40_by_84():
+    # Two sides of 5 x 84 cm and two of 5 x 30 cm between them: 1140 cm2.
+    assert area(Shape("frame", 4000, 8400, band=500)) == 114_000
+
+
+@pytest.mark.parametrize("band", [0, -1, 1000, 1001, 9000])
+def test_a_band_that_makes_no_frame_is_named_beside_its_field(band):
+    [(field, sentence)] = complaints(Shape("frame", 2000, 3000, band=band))
+    assert field == "band"
+    assert sentence.endswith(("more than nothing.", "less than half the width and height."))
+
+
+def test_a_band_just_under_half_makes_a_frame():
+    assert complaints(Shape("frame", 2000, 3000, band=999)) == ()
 
 
 def test_an_unknown_shape_lists_the_known_ones():

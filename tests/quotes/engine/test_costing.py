@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from quotes.engine.costing import Costing, cost, packs_needed
 from quotes.engine.money import Rounding
-from quotes.engine.terms import CONTINGENCY_KEY, Override, Supply, Terms, Work
+from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms, Work
 
 TERMS = Terms(hourly_cost=3000, contingency=Decimal(10), tax=Decimal(20), deposit=Decimal("33.3"))
 PRIME = Work("1:prime", "door", "Primed with three coats of gesso", 100, why="42 dm2 x 2.4 min")
@@ -41,6 +41,16 @@ supplies = st.lists(
     unique_by=lambda item: item.key,
     max_size=6,
 )
+extras = st.lists(
+    st.builds(
+        Extra,
+        key=st.integers(0, 10**6).map(lambda n: f"x{n}"),
+        text=texts,
+        amount=st.integers(0, 10**7),
+    ),
+    unique_by=lambda item: item.key,
+    max_size=4,
+)
 terms = st.builds(
     Terms,
     hourly_cost=st.integers(0, 50_000),
@@ -54,8 +64,8 @@ terms = st.builds(
 @st.composite
 def costings(draw: st.DrawFn) -> tuple[Costing, Terms, dict[str, Override]]:
     """A costing with hand-set amounts on any of its lines, and on some that are gone."""
-    work, stuff, on = draw(works), draw(supplies), draw(terms)
-    keys = [item.key for item in (*work, *stuff)] + [CONTINGENCY_KEY, "gone"]
+    work, stuff, own, on = draw(works), draw(supplies), draw(extras), draw(terms)
+    keys = [item.key for item in (*work, *stuff, *own)] + [CONTINGENCY_KEY, "gone"]
     by_hand = draw(
         st.dictionaries(
             st.sampled_from(keys),
@@ -68,7 +78,7 @@ def costings(draw: st.DrawFn) -> tuple[Costing, Terms, dict[str, Override]]:
             max_size=4,
         )
     )
-    return cost(work, stuff, on, by_hand), on, by_hand
+    return cost(work, stuff, on, by_hand, own), on, by_hand
 
 
 @given(costings())
@@ -79,7 +89,7 @@ def test_the_lines_add_up_to_the_net_and_with_the_tax_to_the_total(
     costing, _, _ = case
     assert costing.net == sum(line.amount for line in costing.lines)
     assert costing.total == costing.net + costing.tax
-    kinds = ("work", "material", "contingency")
+    kinds = ("work", "material", "extra", "contingency")
     assert sum(costing.of_kind(kind) for kind in kinds) == costing.net
 
 
@@ -152,6 +162,27 @@ def test_an_amount_set_by_hand_goes_before_the_minutes() -> None:
 def test_contingency_is_worked_on_the_amounts_as_charged() -> None:
     costing = cost([PRIME], [], TERMS, {PRIME.key: Override(None, 10_000, "fixed price")})
     assert costing.of_kind("contingency") == 1000
+
+
+def test_contingency_is_worked_on_the_extras_too() -> None:
+    delivery = Extra("extra-1", "Delivery", 4500)
+    costing = cost([PRIME], [], TERMS, {}, [delivery])
+    assert [line.kind for line in costing.lines] == ["work", "extra", "contingency"]
+    assert costing.of_kind("contingency") == (5000 + 4500) // 10
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [({"amount": -1}, "cannot be negative"), ({"key": CONTINGENCY_KEY}, "kept for the")],
+)
+def test_an_extra_that_makes_no_sense_is_refused(change: dict[str, object], sentence: str) -> None:
+    with pytest.raises(ValueError, match=sentence):
+        replace(Extra("extra-1", "Delivery", 4500), **change)
+
+
+def test_hours_cannot_be_set_on_an_extra() -> None:
+    with pytest.raises(ValueError, match="Delivery: hours can be set only"):
+        cost([], [], TERMS, {"x": Override(10, None, "more")}, [Extra("x", "Delivery", 1)])
 
 
 def test_contingency_can_be_set_by_hand_even_where_the_terms_have_none() -> None:
