@@ -224,7 +224,8 @@ def _surface_marks(
     if lettered and base is not None:
         name = Label(x + surface.width / 2, y + base, surface.name, "board-name", size=size * 0.9)
         marks.append(name)
-    for panel in surface.panels:
+    # Frames last: a picture inside one is not covered, and does not cover its letter.
+    for panel in sorted(surface.panels, key=lambda panel: panel.shape.kind == "frame"):
         marks += panel_marks(panel, at, size, surface.width)
     return marks
 

@@ -88,12 +88,16 @@ def key_radius(size: float) -> float:
 def _lettering(panel: PanelView, left: float, top: float, size: float, board_end: float) -> Marks:
     """The disc in the panel's middle with as much of its name as there is room for below.
 
-    On a frame they stand in the middle of its upper side.
+    On a frame they stand in the middle of its upper side, or the disc alone near its corner.
     """
     shape = panel.shape
     width, height = shape.width, shape.band if shape.kind == "frame" else shape.height
     x, y = left + width / 2, top + height / 2
     radius = key_radius(size)
+    if shape.kind == "frame" and height < 2.3 * radius <= width:
+        # It hangs over the outer edge rather than the inner one, but never off the surface.
+        y = top + max(height - radius, radius - panel.top)
+        return key(left + radius * 1.5, y, size, panel.mark, panel.state)
     if min(width, height) < 2.3 * radius:
         return _beside(panel, left, top, size, board_end)
     within = 0.86 if shape.kind in ("rectangle", "arch", "frame") else 0.64

@@ -100,7 +100,8 @@ def next_free_place(
 
     Alone it stands in the middle; beside others it stands where it has most air all round, and of
     equally airy places in the one first in reading order. Only boxes are looked at, of a frame
-    that of each of its four sides: a picture may go inside it, and it round a picture.
+    that of each of its four sides, so that a picture may go inside. A frame itself goes round a
+    panel where it can.
     """
     spare = (width - shape.width, height - shape.height)
     if min(spare) < 0:
@@ -108,6 +109,8 @@ def next_free_place(
     if not placed:
         return spare[0] // 2, spare[1] // 2
     taken = [box for other in placed for box in other.boxes]
+    if shape.kind == "frame" and (place := _round_one(shape, placed, (width, height))):
+        return place
     lefts = _tries(spare[0], [(box[0], box[2]) for box in taken], shape.width)
     tops = _tries(spare[1], [(box[1], box[3]) for box in taken], shape.height)
     best, most_air = None, -1
@@ -146,11 +149,26 @@ def _boxes_meet(one: Placed, other: Placed) -> bool:
     )
 
 
+def _round_one(
+    frame: Shape, placed: Sequence[Placed], room: tuple[int, int]
+) -> tuple[int, int] | None:
+    """The place that sets a frame evenly round the first panel that fits inside, or None."""
+    across, down = frame.hole
+    taken = [box for other in placed for box in other.boxes]
+    for other in placed:
+        left = (other.left + other.right - frame.width) // 2
+        top = (other.top + other.bottom - frame.height) // 2
+        fits = other.shape.width <= across and other.shape.height <= down
+        if fits and _air(Placed("", frame, left, top), taken, room, -1) >= 0:
+            return left, top
+    return None
+
+
 def _tries(spare: int, taken: Sequence[tuple[int, int]], size: int) -> list[int]:
-    """Starts worth trying along one side: edges, middle, beside, about and between neighbours."""
+    """Starts worth trying along one side: edges, middle, beside and half-way to each neighbour."""
     starts = {0, spare // 2, spare}
     for begin, end in taken:
-        starts |= {begin, end, begin - size, (begin + end - size) // 2}
+        starts |= {begin, end, begin - size}
     ends = sorted({0, spare + size, *(edge for pair in taken for edge in pair)})
     starts |= {(a + b - size) // 2 for a, b in pairwise(ends)}
     return sorted(start for start in starts if 0 <= start <= spare)

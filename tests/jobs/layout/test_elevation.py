@@ -125,18 +125,40 @@ def test_a_state_is_told_by_form_and_by_word(state):
     assert Words().states[state] in {label.text for label in drawing.labels}
 
 
-@pytest.mark.parametrize("band", [120, 600])
-def test_the_letter_of_a_border_stands_clear_of_the_picture_inside_it(band):
+def bordered_door(band: int, left: int = 0) -> SurfaceView:
+    """A door covered by a border with a picture that fills all it leaves free."""
     border = PanelView("Border", Shape("frame", 4000, 8400, band=band), 0, 0, ground="#aabbcc")
     room = Shape("rectangle", 4000 - 2 * band, 8400 - 2 * band)
     picture = PanelView("Rose", room, band, band, ground="#f1e6cf")
-    board = SurfaceView("Door", 4000, 8400, panels=(border, picture))
-    drawing = elevation((Face("Front", (board,)),))
-    letters = {label.text: label for label in drawing.labels if label.role == "key-letter"}
-    [left, top, right, bottom] = extent([p for p in drawing.paths if p.role == "panel"][1])
-    assert left < letters["B"].x < right
-    assert top < letters["B"].y < bottom
-    assert letters["A"].y < top or letters["A"].x > right
+    return SurfaceView("Door", 4000, 8400, left, panels=(border, picture))
+
+
+@pytest.mark.parametrize("band", [120, 900])
+def test_the_letter_of_a_border_is_neither_hidden_by_the_picture_nor_on_its_letter(band):
+    marks = elevation((Face("Front", (bordered_door(band),)),)).marks
+    discs = {
+        label.text: (place, label.x, label.y)
+        for place, label in enumerate(marks)
+        if label.role == "key-letter"
+    }
+    [picture] = [
+        place for place, mark in enumerate(marks) if getattr(mark, "fill", "") == "#f1e6cf"
+    ]
+    assert picture < discs["A"][0]
+    assert discs["A"][2] < discs["B"][2] - 1000
+
+
+@pytest.mark.parametrize("band", [120, 900])
+def test_the_letter_of_a_border_stays_on_its_own_door(band):
+    doors = (bordered_door(band), bordered_door(band, left=4000))
+    drawing = elevation((Face("Front", doors),))
+    boards = [extent(path) for path in drawing.paths if path.role == "board"]
+    discs = [extent(path) for path in drawing.paths if path.role == "key"]
+    assert len(discs) == 4
+    for place, (left, top, right, bottom) in enumerate(discs):
+        board = boards[place // 2]
+        assert board[0] <= left < right <= board[2]
+        assert board[1] <= top + 0.01 < bottom <= board[3]
 
 
 def test_a_panel_leads_to_its_page():

@@ -121,6 +121,18 @@ def test_a_picture_too_large_for_the_inside_of_the_border_has_no_place():
     assert next_free_place(Shape("rectangle", 5001, 100), [BORDER], WIDTH, HEIGHT) is None
 
 
+def test_a_new_border_is_proposed_evenly_round_the_picture_that_is_there():
+    picture = rectangle("Picture", 1000, 1500, 2000, 1000)
+    frame = Shape("frame", 2600, 1600, band=200)
+    assert next_free_place(frame, [picture], WIDTH, HEIGHT) == (700, 1200)
+
+
+def test_a_new_border_passes_over_a_picture_it_cannot_go_round():
+    large, small = rectangle("Large", 0, 0, 3000, 3000), rectangle("Small", 4000, 1000)
+    frame = Shape("frame", 1600, 1600, band=200)
+    assert next_free_place(frame, [large, small], WIDTH, HEIGHT) == (3700, 700)
+
+
 @given(inside("Picture"), st.integers(300, WIDTH), st.integers(300, HEIGHT), st.integers(1, 149))
 def test_a_proposed_border_lies_on_no_picture(picture, width, height, band):
     frame = Shape("frame", width, height, band=band)
