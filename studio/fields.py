@@ -1,5 +1,6 @@
 """Form fields in the painter's measures. Each is bound to a studio by StudioForm."""
 
+from collections.abc import Callable
 from datetime import date, datetime, time
 from decimal import Decimal
 
@@ -8,19 +9,49 @@ from django import forms
 
 from studio import formats, units
 from studio.models import Studio
+from studio.units import parse_number
 
 TEN_METRES = 100_000
 
 
 class StudioField(forms.CharField):
-    """A field that reads and writes in the studio's unit, currency or locale."""
+    """A field that reads and writes in the studio's unit, currency or locale.
+
+    A form in which the locale itself may change sets `shown`: the studio in whose way the page
+    was written, with `kept`, the value it showed.
+    """
 
     studio: Studio
+    shown: Studio | None = None
+    kept: object = None
 
     def __init__(self, **kwargs) -> None:
         super().__init__(**kwargs)
         self.widget.attrs.setdefault("inputmode", "decimal")
         self.widget.attrs.setdefault("autocomplete", "off")
+
+    def write(self, value, studio: Studio) -> str:
+        """Return a kept value as it is typed in the studio's way."""
+        raise NotImplementedError
+
+    def prepare_value(self, value):
+        return value if value is None or isinstance(value, str) else self.write(value, self.studio)
+
+    def read[T](self, text: str, parse: Callable[[str, Studio], T]) -> T:
+        """Return what was typed, in the studio's way or else in the one the page was shown in.
+
+        A text left as it was shown is read as it was written: 35.000 keeps its meaning in a
+        locale where the point marks thousands. Raises ValueError where neither reads it.
+        """
+        if self.shown is None:
+            return parse(text, self.studio)
+        untouched = self.kept is not None and text == self.write(self.kept, self.shown)
+        ways = [self.studio, self.shown]
+        first, second = reversed(ways) if untouched else ways
+        try:
+            return parse(text, first)
+        except ValueError:
+            return parse(text, second)
 
 
 class LengthField(StudioField):
@@ -30,10 +61,8 @@ class LengthField(StudioField):
         self.least = least
         super().__init__(**kwargs)
 
-    def prepare_value(self, value):
-        if isinstance(value, int):
-            return units.type_length(value, unit=self.studio.unit, locale=self.studio.locale)
-        return value
+    def write(self, value: int, studio: Studio) -> str:
+        return units.type_length(value, unit=studio.unit, locale=studio.locale)
 
     def clean(self, value) -> int | None:
         text = super().clean(value)
@@ -62,19 +91,19 @@ class LengthField(StudioField):
 class MoneyField(StudioField):
     """An amount: an int of minor units of the studio's currency, never negative."""
 
-    def prepare_value(self, value):
-        return formats.type_money(value, self.studio) if isinstance(value, int) else value
+    def write(self, value: int, studio: Studio) -> str:
+        return formats.type_money(value, studio)
 
     def clean(self, value) -> int | None:
         text = super().clean(value)
         if not text:
             return None
         try:
-            minor = formats.parse_money(text, self.studio)
+            minor = self.read(text, formats.parse_money)
         except ValueError as error:
             how = formats.type_money(123450, self.studio)
             raise forms.ValidationError(
-                f"‘{text}’ is not an amount. Type it like {how}."
+                f"‘{text}’ is not an amount in {self.studio.currency}. Type it like {how}."
             ) from error
         if minor < 0:
             raise forms.ValidationError("An amount cannot be negative.")
@@ -91,19 +120,17 @@ class NumberField(StudioField):
         self.most = Decimal(10) ** (max_digits - decimal_places)
         super().__init__(**kwargs)
 
-    def prepare_value(self, value):
-        if isinstance(value, Decimal):
-            return format_decimal(value.normalize(), "0.####", locale=self.studio.locale)
-        return value
+    def write(self, value: Decimal, studio: Studio) -> str:
+        return format_decimal(Decimal(value).normalize(), "0.####", locale=studio.locale)
 
     def clean(self, value) -> Decimal | None:
         text = super().clean(value)
         if not text:
             return None
         try:
-            number = units.parse_number(text, locale=self.studio.locale)
+            number = self.read(text, lambda typed, way: parse_number(typed, locale=way.locale))
         except ValueError as error:
-            how = self.prepare_value(Decimal("7.5"))
+            how = self.write(Decimal("7.5"), self.studio)
             raise forms.ValidationError(f"‘{text}’ is not a number. Type it like {how}.") from error
         if abs(number) >= self.most:
             raise forms.ValidationError("That is far too much. Check the number.")

@@ -139,6 +139,9 @@ class StudioSettingsForm(RecordForm):
             name: {"min_value": NO_PERCENT, "max_value": NO_PERCENT} for name in field_classes
         }
         help_texts = {
+            "address": "Printed at the head of your papers; add your tax number if you must show "
+            "it.",
+            "terms": "Say here, too, how the deposit is to be paid.",
             "tax_rate": "Leave empty if you charge no tax.",
             "contingency": "Added to every estimate for what cannot be foreseen.",
             "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
@@ -154,8 +157,17 @@ class StudioSettingsForm(RecordForm):
         self.fields["time_zone"].choices = [(z, z) for z in sorted({*time_zones(), kept})]
         self.fields["currency"].choices = currency_choices(self.studio.locale)
         if self.is_bound:
-            # The amount beside a newly chosen currency is meant in that currency and locale.
-            self.bind_studio(self.as_chosen())
+            self.bind_chosen()
+
+    def bind_chosen(self) -> None:
+        """Read numbers in the currency and locale chosen here, or else as the page showed them."""
+        chosen = self.as_chosen()
+        shown = copy(chosen)
+        shown.locale = self.studio.locale
+        self.bind_studio(chosen)
+        for name, field in self.fields.items():
+            if isinstance(field, StudioField):
+                field.shown, field.kept = shown, self.get_initial_for_field(field, name)
 
     def as_chosen(self) -> Studio:
         """Return the studio with the currency and locale of this very form, where they exist."""

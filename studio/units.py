@@ -16,8 +16,11 @@ def parse_number(text: str, *, locale: str) -> Decimal:
     """Return a number typed in the usual way of `locale`.
 
     Raises ValueError when unreadable, without end, or with a mark that may mean thousands or
-    decimals: 46.5 is forty-six and a half in English and must not become 465 in German.
+    decimals: 46.5 is forty-six and a half in English and must not become 465 in German. Letters
+    are refused, so that 1e3 is not read as a thousand.
     """
+    if any(sign.isalpha() or sign == "_" for sign in text):
+        raise ValueError(text)
     try:
         number = parse_decimal(text.strip(), locale=locale, strict=True)
     except NumberFormatError as error:

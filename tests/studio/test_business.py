@@ -1,6 +1,7 @@
 """The studio's own pages: hours, days off, people, and how it counts."""
 
 from datetime import date, time
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -32,6 +33,9 @@ def test_she_changes_how_the_studio_counts(at_desk, anna):
         ("hourly_cost", "-1"),
         ("hourly_cost", "1000000000000"),
         ("hourly_cost", "inf"),
+        ("hourly_cost", "1e3"),
+        ("hourly_cost", "1.250"),
+        ("tax_rate", "1e1"),
         ("tax_rate", "101"),
         ("deposit", "-5"),
         ("contingency", "1000000000"),
@@ -49,6 +53,42 @@ def test_a_setting_that_cannot_be_is_refused_beside_its_field(field, typed, at_d
     assert list(response.context["form"].errors) == [field]
     anna.studio.refresh_from_db()
     assert anna.studio.version == 1
+
+
+def as_shown(browser) -> dict:
+    """Return what the studio's form shows, as it is sent when nothing is touched."""
+    page = browser.get(reverse("business-edit")).context["form"]
+    shown = {name: page[name].value() for name in page.fields}
+    return {name: "" if value is None else value for name, value in shown.items()}
+
+
+NUMBERS = ("hourly_cost", "tax_rate", "contingency", "deposit")
+
+
+@pytest.mark.parametrize("currency", ["EUR", "KWD"])
+@pytest.mark.parametrize(
+    ("old", "new"), [("en_GB", "de_DE"), ("de_DE", "en_GB"), ("fr_FR", "ja_JP")]
+)
+def test_numbers_left_alone_keep_their_meaning_when_the_locale_changes(
+    old, new, currency, at_desk, anna
+):
+    kept = {
+        "hourly_cost": 41_250, "tax_rate": Decimal("7.125"),
+        "contingency": Decimal("12.5"), "deposit": Decimal(40),
+    }  # fmt: skip
+    Studio.objects.update(locale=old, currency=currency, tax_name="VAT", **kept)
+    answer = at_desk.post(reverse("business-edit"), {**as_shown(at_desk), "locale": new})
+    assert answer.status_code == 302
+    anna.studio.refresh_from_db()
+    assert anna.studio.locale == new
+    assert {name: getattr(anna.studio, name) for name in NUMBERS} == kept
+
+
+def test_a_number_typed_with_the_newly_chosen_locale_is_read_in_it(at_desk, anna):
+    data = {**as_shown(at_desk), "locale": "de_DE", "hourly_cost": "1.041,20", "deposit": "33.3"}
+    assert at_desk.post(reverse("business-edit"), data).status_code == 302
+    anna.studio.refresh_from_db()
+    assert (anna.studio.hourly_cost, anna.studio.deposit) == (104_120, Decimal("33.3"))
 
 
 def test_a_tax_without_its_name_is_asked_for_it(at_desk, anna):
