@@ -26,6 +26,7 @@ from studio.formats import (
     local,
     show_date,
     show_day,
+    show_figures,
     show_minutes,
     show_money,
     show_number,
@@ -73,7 +74,7 @@ def write_paper(
 
     tax = show_number(studio.tax_rate or 0, studio)
     return EstimatePaper(
-        language=studio.locale.replace("_", "-"),
+        language=studio.locale.replace("_", "-") if speaks_english(studio) else "en",
         studio_name=studio.name,
         studio_lines=_lines(studio.address, studio.phone, studio.email),
         client_name=client.name,
@@ -110,13 +111,21 @@ def write_paper(
     )
 
 
+def speaks_english(studio: Studio) -> bool:
+    return Locale.parse(studio.locale).language == "en"
+
+
 def paper_date(
     day: date, studio: Studio, *, show: Callable[[date, Studio], str] = show_date
 ) -> str:
-    """Return a day in the studio's way, or by ISO 8601 where the paper has no letters for that."""
+    """Return a day for the paper, whose text is English: by `show` in a studio that writes English.
+
+    Elsewhere it is in the locale's figures, so that no month of another tongue stands in an
+    English sentence; by ISO 8601 where the paper has no letters for it.
+    """
     from quotes.pdf.fonts import missing_letters  # slow import
 
-    text = show(day, studio)
+    text = show(day, studio) if speaks_english(studio) else show_figures(day, studio)
     return day.isoformat() if missing_letters(text) else text
 
 
@@ -166,12 +175,15 @@ def _panels(
 
 
 def panel_size_words(panel: Panel, studio: Studio) -> str:
-    """Return '25 × 40 cm oval' or '25 cm circle'."""
+    """Return '25 cm × 40 cm oval', '25 cm circle' or '40 cm × 84 cm frame, 5 cm wide'."""
     width = show_length(panel.width, unit=studio.unit, locale=studio.locale)
     if panel.kind == Panel.Kind.CIRCLE:
         return f"{width} circle"
     height = show_length(panel.height, unit=studio.unit, locale=studio.locale)
-    return f"{width} × {height} {panel.get_kind_display()}"
+    words = f"{width} × {height} {panel.get_kind_display()}"
+    if panel.kind == Panel.Kind.FRAME:
+        words += f", {show_length(panel.band, unit=studio.unit, locale=studio.locale)} wide"
+    return words
 
 
 def _work_words(panel: Panel):

@@ -32,8 +32,15 @@ def show_money(minor: int, studio: Studio, *, currency: str = "") -> str:
 
 
 def parse_money(text: str, studio: Studio) -> int:
-    """Return minor units for an amount typed in the studio's locale. Raises ValueError."""
-    return to_minor(parse_number(text, locale=studio.locale), studio.currency)
+    """Return minor units for an amount typed in the studio's locale.
+
+    Raises ValueError when unreadable, or with more decimals than the currency has: whoever types
+    1.250 in pounds may mean a thousand times as much.
+    """
+    amount = parse_number(text, locale=studio.locale)
+    if -amount.as_tuple().exponent > get_currency_precision(studio.currency):
+        raise ValueError(text)
+    return to_minor(amount, studio.currency)
 
 
 def type_money(minor: int, studio: Studio) -> str:
@@ -71,6 +78,11 @@ def show_date(day: date | datetime, studio: Studio) -> str:
     if isinstance(day, datetime):
         day = local(day, studio).date()
     return format_date(day, "long", locale=studio.locale)
+
+
+def show_figures(day: date, studio: Studio) -> str:
+    """Return '9.2.2027' or '2027/2/9': a day in figures only, in the order of the locale."""
+    return format_skeleton("yMd", day, locale=studio.locale)
 
 
 def show_time(instant: datetime | time, studio: Studio) -> str:

@@ -13,7 +13,10 @@ from studio.models import Studio
 
 @dataclass(frozen=True)
 class Week:
-    """A week's work on the commission: its Monday, what is done, and hands-on minutes."""
+    """A week's work on the commission: its Monday, what is done, and hands-on minutes.
+
+    `stages` stand in the order of the work, whichever panel is taken up first.
+    """
 
     monday: date
     stages: tuple[str, ...]
@@ -62,7 +65,10 @@ def _weeks(rows: list[PlannedSitting], asked: StudioProblem, studio: Studio) -> 
     weeks = []
     for start, group in groupby(sorted(rows, key=lambda row: row.start), key=monday):
         week = list(group)
-        names = dict.fromkeys(asked.stage_and_coat(row.task)[0].name for row in week)
+        stages = (asked.stage_and_coat(row.task)[0] for row in week)
+        names = dict.fromkeys(
+            stage.name for stage in sorted(stages, key=lambda stage: stage.sort.order)
+        )
         minutes = sum(int((row.end - row.start).total_seconds()) for row in week) // 60
         weeks.append(Week(start, tuple(names), minutes))
     return weeks

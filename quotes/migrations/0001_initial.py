@@ -5,167 +5,102 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("jobs", "0001_initial"),
+        ('jobs', '0001_initial'),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="Estimate",
+            name='Estimate',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("issue", models.PositiveSmallIntegerField()),
-                ("issued_at", models.DateTimeField()),
-                ("valid_until", models.DateField()),
-                ("currency", models.CharField(max_length=3)),
-                ("tax_name", models.CharField(blank=True, max_length=30)),
-                ("net", models.BigIntegerField()),
-                ("tax", models.BigIntegerField()),
-                ("total", models.BigIntegerField()),
-                ("deposit", models.BigIntegerField()),
-                ("ready_on", models.DateField(null=True)),
-                ("accepted_at", models.DateTimeField(null=True)),
-                ("pdf", models.BinaryField()),
-                ("digest", models.CharField(max_length=64)),
-                (
-                    "commission",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="estimates",
-                        to="jobs.commission",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('issue', models.PositiveSmallIntegerField()),
+                ('issued_at', models.DateTimeField()),
+                ('valid_until', models.DateField()),
+                ('currency', models.CharField(max_length=3)),
+                ('tax_name', models.CharField(blank=True, max_length=30)),
+                ('net', models.BigIntegerField()),
+                ('tax', models.BigIntegerField()),
+                ('total', models.BigIntegerField()),
+                ('deposit', models.BigIntegerField()),
+                ('ready_on', models.DateField(null=True)),
+                ('accepted_at', models.DateTimeField(null=True)),
+                ('pdf', models.BinaryField()),
+                ('digest', models.CharField(max_length=64)),
+                ('commission', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='estimates', to='jobs.commission')),
             ],
             options={
-                "ordering": ["-issue"],
+                'ordering': ['-issue'],
             },
         ),
         migrations.CreateModel(
-            name="EstimateLine",
+            name='EstimateLine',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("position", models.PositiveIntegerField()),
-                ("key", models.CharField(max_length=80)),
-                ("kind", models.CharField(max_length=12)),
-                ("text", models.CharField(max_length=300)),
-                ("minutes", models.PositiveIntegerField(null=True)),
-                ("amount", models.BigIntegerField()),
-                ("reason", models.CharField(blank=True, max_length=200)),
-                (
-                    "estimate",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="lines",
-                        to="quotes.estimate",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('position', models.PositiveIntegerField()),
+                ('key', models.CharField(max_length=80)),
+                ('kind', models.CharField(max_length=12)),
+                ('text', models.CharField(max_length=300)),
+                ('minutes', models.PositiveIntegerField(null=True)),
+                ('amount', models.BigIntegerField()),
+                ('reason', models.CharField(blank=True, max_length=200)),
+                ('estimate', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='quotes.estimate')),
             ],
             options={
-                "ordering": ["position"],
+                'ordering': ['position'],
             },
         ),
         migrations.CreateModel(
-            name="ExtraLine",
+            name='ExtraLine',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("version", models.PositiveIntegerField(default=1, editable=False)),
-                ("created_at", models.DateTimeField(auto_now_add=True)),
-                ("changed_at", models.DateTimeField(auto_now=True)),
-                ("text", models.CharField(max_length=200)),
-                ("minutes", models.PositiveIntegerField(blank=True, null=True)),
-                ("amount", models.BigIntegerField(blank=True, null=True)),
-                ("position", models.PositiveSmallIntegerField(default=0)),
-                (
-                    "commission",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="extras",
-                        to="jobs.commission",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('changed_at', models.DateTimeField(auto_now=True)),
+                ('text', models.CharField(max_length=200)),
+                ('minutes', models.PositiveIntegerField(blank=True, null=True)),
+                ('amount', models.BigIntegerField(blank=True, null=True)),
+                ('position', models.PositiveSmallIntegerField(default=0)),
+                ('commission', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='extras', to='jobs.commission')),
             ],
             options={
-                "ordering": ["position", "pk"],
+                'ordering': ['position', 'pk'],
             },
         ),
         migrations.CreateModel(
-            name="LineOverride",
+            name='LineOverride',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                ("version", models.PositiveIntegerField(default=1, editable=False)),
-                ("created_at", models.DateTimeField(auto_now_add=True)),
-                ("changed_at", models.DateTimeField(auto_now=True)),
-                ("key", models.CharField(max_length=80)),
-                ("minutes", models.PositiveIntegerField(blank=True, null=True)),
-                ("amount", models.BigIntegerField(blank=True, null=True)),
-                ("reason", models.CharField(max_length=200)),
-                (
-                    "commission",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="overrides",
-                        to="jobs.commission",
-                    ),
-                ),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('changed_at', models.DateTimeField(auto_now=True)),
+                ('key', models.CharField(max_length=80)),
+                ('minutes', models.PositiveIntegerField(blank=True, null=True)),
+                ('amount', models.BigIntegerField(blank=True, null=True)),
+                ('reason', models.CharField(max_length=200)),
+                ('commission', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='overrides', to='jobs.commission')),
             ],
             options={
-                "ordering": ["pk"],
+                'ordering': ['pk'],
             },
         ),
         migrations.AddConstraint(
-            model_name="estimate",
-            constraint=models.UniqueConstraint(
-                fields=("commission", "issue"), name="one_estimate_an_issue"
-            ),
+            model_name='estimate',
+            constraint=models.UniqueConstraint(fields=('commission', 'issue'), name='one_estimate_an_issue'),
         ),
         migrations.AddConstraint(
-            model_name="extraline",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("amount__isnull", True), ("minutes__gte", 1), ("minutes__isnull", False)
-                    ),
-                    models.Q(
-                        ("amount__gte", 0), ("amount__isnull", False), ("minutes__isnull", True)
-                    ),
-                    _connector="OR",
-                ),
-                name="extra_is_time_or_money",
-            ),
+            model_name='extraline',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('amount__isnull', True), ('minutes__gte', 1), ('minutes__isnull', False)), models.Q(('amount__gte', 0), ('amount__isnull', False), ('minutes__isnull', True)), _connector='OR'), name='extra_is_time_or_money'),
         ),
         migrations.AddConstraint(
-            model_name="lineoverride",
-            constraint=models.UniqueConstraint(
-                fields=("commission", "key"), name="one_override_a_line"
-            ),
+            model_name='lineoverride',
+            constraint=models.UniqueConstraint(fields=('commission', 'key'), name='one_override_a_line'),
         ),
         migrations.AddConstraint(
-            model_name="lineoverride",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("amount__isnull", True), ("amount__gte", 0), _connector="OR"),
-                name="override_amount_not_negative",
-            ),
+            model_name='lineoverride',
+            constraint=models.CheckConstraint(condition=models.Q(('amount__isnull', True), ('amount__gte', 0), _connector='OR'), name='override_amount_not_negative'),
         ),
     ]

@@ -1,6 +1,6 @@
 """Money, numbers and times as the studio reads them, held against Babel used directly."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from studio.formats import (
     parse_money,
+    show_figures,
     show_minutes,
     show_money,
     show_when,
@@ -55,15 +56,43 @@ def test_major_and_minor_units_are_the_same_money(minor, currency):
     assert to_minor(major, currency) == minor
 
 
-@pytest.mark.parametrize("text", ["", "a lot", "inf", "nan", "1e99", "9" * 40, "1,5"])
+@pytest.mark.parametrize(
+    "text", ["", "a lot", "inf", "nan", "1e99", "1e3", "1_000", "9" * 40, "1,5", "1.250", "2.345"]
+)
 def test_what_is_no_amount_is_said_to_be_none(text):
     with pytest.raises(ValueError):  # noqa: PT011
         parse_money(text, Studio(locale="en_GB", currency="GBP"))
 
 
+@pytest.mark.parametrize(
+    ("text", "locale", "currency", "minor"),
+    [
+        ("1,250", "en_GB", "GBP", 125_000),
+        ("1.250", "de_DE", "EUR", 125_000),
+        ("1.250", "en_US", "KWD", 1_250),
+        ("12.5", "en_GB", "GBP", 1_250),
+        ("12", "ja_JP", "JPY", 12),
+    ],
+)
+def test_an_amount_is_read_by_the_marks_of_its_locale(text, locale, currency, minor):
+    assert parse_money(text, Studio(locale=locale, currency=currency)) == minor
+
+
+def test_a_currency_without_decimals_takes_none():
+    with pytest.raises(ValueError, match=r"12\.50"):
+        parse_money("12.50", Studio(locale="en_US", currency="JPY"))
+
+
 def test_half_a_penny_is_rounded_up():
-    studio = Studio(locale="en_GB", currency="GBP")
-    assert parse_money("2.345", studio) == 235
+    assert to_minor(Decimal("2.345"), "GBP") == 235
+
+
+@pytest.mark.parametrize(
+    ("locale", "figures"), [("de_DE", "9.2.2027"), ("ja_JP", "2027/2/9"), ("fr_FR", "09/02/2027")]
+)
+def test_a_day_in_figures_stands_in_the_order_of_the_locale(locale, figures):
+    # The figures are those of the Unicode CLDR skeleton yMd, from memory.
+    assert show_figures(date(2027, 2, 9), Studio(locale=locale)) == figures
 
 
 @pytest.mark.parametrize(

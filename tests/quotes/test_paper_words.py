@@ -1,0 +1,91 @@
+"""The words of the paper: its days, its weeks, and what its head still lacks."""
+
+from datetime import date, timedelta
+from io import BytesIO
+
+import pdfplumber
+import pytest
+from django.urls import reverse
+from pypdf import PdfReader
+
+from jobs.models import Commission
+from quotes.domain.promise import promise_for
+from quotes.papers import draft_estimate, paper_date
+from studio.models import Studio
+from tests.cast import asked, panel_of, piece_of, surface_of
+
+DAY = date(2027, 2, 9)
+ENGLISH_MONTHS = ("November", "December", "Nov", "Dec")
+
+
+@pytest.fixture
+def commission(clock, anna) -> Commission:
+    commission = asked(anna.studio)
+    surface = surface_of(piece_of(commission))
+    # Varnish alone is planned before the coats of the other, which wait to dry.
+    panel_of(surface, "Line", steps=(("varnish", "acrylic-varnish", 1, "recoat"),))
+    panel_of(surface, "Plait", left=3000)
+    return commission
+
+
+def fresh() -> Commission:
+    return Commission.objects.select_related("studio", "client").get()
+
+
+def paper(clock) -> bytes:
+    return draft_estimate(fresh(), now=clock.now).pdf
+
+
+def words_of(pdf: bytes) -> str:
+    with pdfplumber.open(BytesIO(pdf)) as sheets:
+        return " ".join(" ".join(page.extract_text().split()) for page in sheets.pages)
+
+
+@pytest.mark.parametrize(
+    ("locale", "figures"),
+    [("de_DE", "9.2.2027"), ("ja_JP", "2027/2/9"), ("en_GB", "9 February 2027")],
+)
+def test_a_day_is_in_words_only_where_the_words_are_english(locale, figures):
+    assert paper_date(DAY, Studio(locale=locale)) == figures
+
+
+def test_no_month_of_another_tongue_stands_in_the_english_text(commission, clock):
+    Studio.objects.update(locale="de_DE")
+    pdf = paper(clock)
+    words = words_of(pdf)
+    assert "Date 2.11.2026" in words
+    assert "Valid until 2.12.2026" in words
+    assert "Week of 2.11.2026" in words
+    assert not [month for month in (*ENGLISH_MONTHS, "Dezember") if month in words]
+    assert PdfReader(BytesIO(pdf)).root_object["/Lang"] == "en"
+
+
+def test_in_an_english_studio_days_are_written_out(commission, clock):
+    words = words_of(paper(clock))
+    assert "Date 2 November 2026" in words
+    assert "Week of Mon 2 Nov" in words
+
+
+def test_a_week_tells_its_work_in_the_order_of_the_method(commission, clock):
+    promise = promise_for(fresh(), now=clock.now)
+    assert promise.weeks[0].stages == ("Prime", "Ground colour", "First oil", "Varnish")
+    assert promise.weeks[0].monday == clock.now.date() - timedelta(days=clock.now.weekday())
+
+
+def test_an_empty_head_is_cautioned_about_and_does_not_stop_the_issue(at_desk, commission):
+    path = reverse("estimate", args=[commission.number])
+    answer = at_desk.get(path)
+    page = answer.content.decode()
+    assert "The head of the paper has no address yet" in page
+    assert f'href="{reverse("business-edit")}"' in page
+    data = {"seen_total": answer.context["costing"].total}
+    at_desk.post(reverse("estimate-issue", args=[commission.number]), data)
+    assert commission.estimates.count() == 1
+    Studio.objects.update(address="4 Kiln Lane")
+    assert "has no address yet" not in at_desk.get(path).content.decode()
+
+
+def test_the_studio_form_says_what_belongs_at_the_head_and_in_the_terms(at_desk):
+    page = at_desk.get(reverse("business-edit")).content.decode()
+    assert "tax number" in page
+    assert "how the deposit is to be paid" in page
