@@ -1,6 +1,6 @@
 """Fetch and authorise in one call: a stranger's record does not exist."""
 
-from django.db import models
+from django.db import DataError, models
 from django.http import Http404, HttpRequest
 
 
@@ -8,5 +8,5 @@ def own[T: models.Model](request: HttpRequest, model: type[T], **lookup) -> T:
     """Return the one record of the signed-in person's studio, or raise Http404."""
     try:
         return model.objects.of(request.studio).get(**lookup)
-    except (model.DoesNotExist, OverflowError) as error:
+    except (model.DoesNotExist, OverflowError, ValueError, DataError) as error:
         raise Http404 from error

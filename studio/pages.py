@@ -1,6 +1,7 @@
 """The pages every record has: a form that saves once, a removal or a verb that asks first."""
 
 from collections.abc import Callable, Mapping
+from hashlib import sha256
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -10,11 +11,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.text import capfirst
 
-from studio.domain.records import keep_record, remove_record
+from studio.domain.records import hold_studio, keep_record, remove_record
 from studio.models import Once, Record
 from studio.refusal import Refused, Stale
 
 UNPROCESSABLE = 422
+CSRF = "csrfmiddlewaretoken"
 
 
 def once_token(request: HttpRequest) -> UUID:
@@ -25,18 +27,28 @@ def once_token(request: HttpRequest) -> UUID:
         return uuid4()
 
 
-def do_once(request: HttpRequest, act: Callable[[], str]) -> str:
-    """Run `act` unless this very form was already answered; return where to go.
+def do_once(request: HttpRequest, act: Callable[[], str]) -> tuple[str, bool]:
+    """Run `act` unless this very answer was given already; return what it said, and if it ran.
 
-    The token and the act are written in one transaction, so a double click, a reload or a
-    repeated request finds the first answer. Refused leaves nothing behind.
+    The token, a digest of what was sent and the act are written in one transaction, so a double
+    click, a reload or a repeated request finds the first answer, and a form gone back to and
+    changed is another. Refused leaves nothing behind.
     """
     with transaction.atomic():
-        answer, new = Once.objects.get_or_create(studio=request.studio, token=once_token(request))
+        hold_studio(request.studio)
+        answer, new = Once.objects.get_or_create(
+            studio=request.studio, token=once_token(request), digest=_digest(request)
+        )
         if new:
             answer.went_to = act()
             answer.save(update_fields=["went_to"])
-    return answer.went_to
+    return answer.went_to, new
+
+
+def _digest(request: HttpRequest) -> str:
+    sent = [(name, values) for name, values in sorted(request.POST.lists()) if name != CSRF]
+    files = [(name, file.name, file.size) for name, file in sorted(request.FILES.items())]
+    return sha256(repr((request.path, sent, files)).encode()).hexdigest()
 
 
 def form_page(
@@ -58,7 +70,8 @@ def form_page(
     form = make_form(data=request.POST, files=request.FILES) if posted else make_form()
     if posted and form.is_valid():
         try:
-            return redirect(do_once(request, lambda: save(form)))
+            went_to, _ = do_once(request, lambda: save(form))
+            return redirect(went_to)
         except Refused as refusal:
             field = refusal.field if refusal.field in form.fields else None
             form.add_error(field, refusal.sentence)

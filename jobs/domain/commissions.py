@@ -68,6 +68,7 @@ def lock_commission(commission: Commission) -> None:
 @transaction.atomic
 def hand_over(commission: Commission, *, at: datetime) -> None:
     """Deliver a commission. Raises Refused while hands-on work is left."""
+    lock_commission(commission)
     if commission.state != Commission.State.DRYING_OUT:
         raise Refused("There is still work to do on it: it can be handed over when all is painted.")
     commission.state = Commission.State.DELIVERED

@@ -88,8 +88,10 @@ def stop_sitting(sitting: Sitting, *, at: datetime, finishes_coat: bool, note: s
     sitting = Sitting.objects.select_for_update().select_related("stage__panel").get(pk=sitting.pk)
     if sitting.end:
         return sitting
+    stage = Stage.objects.select_for_update().get(pk=sitting.stage_id)
     sitting.end = max(at, sitting.start + SHORTEST)
-    sitting.finishes_coat = finishes_coat
+    # Two may have sat at one coat: whoever ends last finds it finished.
+    sitting.finishes_coat = finishes_coat and not stage.done
     if note:
         sitting.note = note
     keep_record(sitting)

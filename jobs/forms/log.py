@@ -10,6 +10,8 @@ from jobs.models import Photo, Sitting
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
 
+LARGEST_PHOTO = 25 * 1024 * 1024
+
 
 def in_our_time(moment: datetime) -> datetime:
     if far_from_life(moment):
@@ -65,6 +67,12 @@ class PhotoForm(StudioForm):
         widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
     )
     caption = forms.CharField(max_length=200, required=False)
+
+    def clean_image(self):
+        image = self.cleaned_data["image"]
+        if image.size > LARGEST_PHOTO:
+            raise ValidationError("This file is larger than 25 MB. Send a smaller picture.")
+        return image
 
 
 class CaptionForm(RecordForm):

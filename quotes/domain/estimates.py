@@ -47,10 +47,13 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
     has moved on since.
     """
     commission = draft.pricing.commission
-    Commission.objects.select_for_update().get(pk=commission.pk)
+    drawn_from = commission.version
+    lock_commission(commission)
+    if commission.state == Commission.State.DECLINED:
+        raise Refused("It is declined. Take it up again before you send a price.")
     costing = price_commission(commission).costing
-    stale = costing != draft.pricing.costing or draft.issue != next_issue(commission)
-    if stale or costing.total != seen_total:
+    moved_on = commission.version != drawn_from or draft.issue != next_issue(commission)
+    if moved_on or costing != draft.pricing.costing or costing.total != seen_total:
         raise Refused(CHANGED)
     studio = commission.studio
     estimate = Estimate.objects.create(
@@ -97,7 +100,7 @@ def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
     estimate = Estimate.objects.get(pk=estimate.pk)
     if commission.state == Commission.State.DECLINED:
         raise Refused("It is declined. Take it up again first.")
-    if estimate.accepted_at:
+    if estimate.accepted_at and commission.accepted_at:
         return commission
     if estimate.issue != next_issue(commission) - 1:
         raise Refused(f"Issue {estimate.issue} was replaced by a later one. Accept that instead.")

@@ -83,7 +83,13 @@ def price_commission(commission: Commission) -> Pricing:
     own = list(commission.extras.all())
     work += [Work(extra_key(row), "", row.text, row.minutes) for row in own if row.minutes]
     extras = [Extra(extra_key(row), row.text, row.amount) for row in own if not row.minutes]
-    costing = cost(work, _supplies(panels, studio), terms_of(studio), overrides, extras)
+    supplies, terms = _supplies(panels, studio), terms_of(studio)
+    try:
+        costing = cost(work, supplies, terms, overrides, extras)
+    except ValueError as error:
+        # A slip in a price or an hour: the engine's sentence names the line it shows in.
+        nothing = cost((), (), terms, {})
+        return Pricing(commission, nothing, panels=(), extras=(), obstacles=(str(error),))
     lines = {line.key: line for line in costing.lines}
     return Pricing(
         commission=commission,

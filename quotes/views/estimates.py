@@ -56,14 +56,15 @@ def issue(request: HttpRequest, number: int) -> HttpResponse:
     try:
         # The page is drawn before the transaction, so that no one waits for it.
         draft = draft_estimate(record, now=now)
-        do_once(
+        _, new = do_once(
             request,
             lambda: str(issue_estimate(draft, at=now, seen_total=seen_total)),
         )
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     else:
-        messages.success(request, "The estimate is issued. It stays as it was sent.")
+        said = "The estimate is issued. It stays as it was sent."
+        messages.success(request, said if new else "It was issued already, once.")
     return redirect("estimate", number)
 
 

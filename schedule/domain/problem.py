@@ -149,7 +149,8 @@ def _tasks(stage: Stage, now: datetime, room: int) -> list[engine.Task]:
     left = minutes_left(stage, now=now)
     for coat, minutes in enumerate(left, start=stage.coats_done + 1):
         kind = gate_kind(stage, coat)
-        wait = gate_wait(stage, coat, stage.owner)
+        # A cold, damp room can stretch a wait beyond what any programme could count on.
+        wait = min(gate_wait(stage, coat, stage.owner), engine.LONGEST_WAIT)
         running = stage.running if coat == stage.coats_done + 1 else None
         shortest, longest = _sitting_bounds(stage, minutes, room)
         tasks.append(

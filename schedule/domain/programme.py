@@ -13,6 +13,7 @@ from schedule.engine.judge import faults
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme
+from studio.domain.records import hold_studio
 from studio.models import Studio
 
 STALE_AFTER = timedelta(minutes=15)
@@ -40,14 +41,15 @@ def fresh_programme(studio: Studio, *, now: datetime) -> Programme:
 def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     """Plan all agreed work of a studio and store the plan with its reminders.
 
-    A plan in which the independent judge finds a fault is not stored: the old one stays, and
-    says so. What she logged, and what is to be told of it, must not hang on the planner.
+    A plan that fails, or in which the independent judge finds a fault, is not stored: the old
+    one stays, and says so. What she logged, and what is to be told of it, must not hang on the
+    planner.
     """
+    hold_studio(studio)
     asked = build_problem(studio, now=now)
     set_reminders(studio, asked.gates, now=now)
-    plan = make_plan(asked.problem)
-    if found := faults(asked.problem, plan):
-        log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
+    plan = _sound_plan(asked, studio)
+    if plan is None:
         return _kept(studio, [UNPLANNED], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
     troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
@@ -55,6 +57,20 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
     return _kept(studio, troubles, now)
+
+
+def _sound_plan(asked: StudioProblem, studio: Studio) -> Plan | None:
+    """Return a plan that passed the judge, or None, with the reason in the log."""
+    try:
+        plan = make_plan(asked.problem)
+        found = faults(asked.problem, plan)
+    except Exception:
+        log.exception("The work of studio %s could not be planned", studio.slug)
+        return None
+    if found:
+        log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
+        return None
+    return plan
 
 
 def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:

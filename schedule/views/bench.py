@@ -44,8 +44,11 @@ def _back(request: HttpRequest) -> HttpResponse:
 
 def _tap(request: HttpRequest, act: Callable[[], str]) -> HttpResponse:
     try:
-        if said := do_once(request, act):
+        said, new = do_once(request, act)
+        if new:
             messages.success(request, said)
+        else:
+            messages.info(request, "That tap was counted already. This is how it stands now.")
     except Refused as refusal:
         messages.error(request, refusal.sentence)
     return _back(request)
@@ -69,7 +72,7 @@ def sitting_stop(request: HttpRequest, pk: int) -> HttpResponse:
 
     def act() -> str:
         finished = request.POST.get("finishes_coat") == "1"
-        note = request.POST.get("note", "").strip()[:2000]
+        note = request.POST.get("note", "").replace("\x00", "").strip()[:2000]
         stop_sitting(sitting, at=timezone.now(), finishes_coat=finished, note=note)
         name = sitting.stage.panel.name
         return f"{name}: the coat is finished." if finished else f"{name}: paused."

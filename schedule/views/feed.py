@@ -15,7 +15,7 @@ from studio.models import Studio
 @login_not_required
 @require_GET
 def feed(request: HttpRequest, secret: str) -> HttpResponse:
-    studio = Studio.objects.filter(feed_secret=secret).first()
+    studio = None if "\x00" in secret else Studio.objects.filter(feed_secret=secret).first()
     if studio is None:
         raise Http404
     body = studio_feed(studio)

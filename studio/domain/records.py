@@ -3,7 +3,7 @@
 from django.db import transaction
 from django.db.models import ProtectedError
 
-from studio.models import Record
+from studio.models import Record, Studio
 from studio.refusal import Refused, Stale
 from studio.signals import announce_change
 
@@ -11,6 +11,11 @@ STALE = (
     "This was changed in another tab or by someone else since you opened it. What you typed is "
     "still here: compare it with the record as it is now, then save again."
 )
+
+
+def hold_studio(studio: Studio) -> None:
+    """Let one change of a studio's work pass at a time; call it first within the transaction."""
+    Studio.objects.select_for_update(no_key=True).get(pk=studio.pk)
 
 
 @transaction.atomic
@@ -25,6 +30,9 @@ def keep_record(record: Record, *, seen_version: int | None = None) -> Record:
         if not fresh.update(version=seen_version + 1):
             raise Stale(STALE)
         record.version = seen_version + 1
+    elif record.pk:
+        # A verb changes what an open form was drawn from just as another form does.
+        record.version += 1
     record.save()
     if record.MOVES_PROGRAMME:
         announce_change(record.owner)

@@ -2,6 +2,7 @@
 
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
+from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
@@ -21,12 +22,16 @@ def begin(request: HttpRequest) -> HttpResponse:
     new = Studio()
     form = BeginForm(new, instance=new, data=request.POST or None)
     if request.method == "POST" and form.is_valid():
-        person = open_studio(
-            form.save(commit=False),
-            person_name=form.cleaned_data["person_name"],
-            email=form.cleaned_data["person_email"],
-            password=form.cleaned_data["password"],
-        )
+        try:
+            person = open_studio(
+                form.save(commit=False),
+                person_name=form.cleaned_data["person_name"],
+                email=form.cleaned_data["person_email"],
+                password=form.cleaned_data["password"],
+            )
+        except IntegrityError:
+            # A double click: the first of the two has opened it.
+            return redirect("home")
         login(request, person)
         return redirect("home")
     status = UNPROCESSABLE if request.method == "POST" else 200
