@@ -16,8 +16,10 @@ from studio.units import parse_number
 
 def to_minor(amount: Decimal, currency: str) -> int:
     """Return whole minor units, rounded half up (ISO 4217 digits by Babel's table)."""
-    scale = Decimal(10) ** get_currency_precision(currency)
-    return int((amount * scale).quantize(Decimal(1), ROUND_HALF_UP))
+    digits = get_currency_precision(currency)
+    # Rounded once, before any product, for a product is itself rounded to 28 figures.
+    rounded = amount.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
+    return int(rounded.scaleb(digits))
 
 
 def to_major(minor: int, currency: str) -> Decimal:

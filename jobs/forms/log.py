@@ -41,7 +41,16 @@ class SittingForm(RecordForm):
         """Leave times and overlaps to keep_sitting, which says beside the field what is wrong."""
 
     def clean_start(self) -> datetime:
-        return in_our_time(self.cleaned_data["start"])
+        return self._as_kept("start", in_our_time(self.cleaned_data["start"]))
+
+    def clean_end(self) -> datetime | None:
+        return self._as_kept("end", self.cleaned_data["end"])
+
+    def _as_kept(self, name: str, typed: datetime | None) -> datetime | None:
+        """Return the kept moment, seconds and all, where its minute was not changed."""
+        kept = self.initial.get(name)
+        same = kept and typed and kept.replace(second=0, microsecond=0) == typed
+        return kept if same else typed
 
 
 class TouchTestForm(StudioForm):

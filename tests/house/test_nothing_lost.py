@@ -118,3 +118,21 @@ def test_the_coldest_dampest_room_can_still_be_planned(anna, clock):
     Studio.objects.update(room_temperature=-5, room_humidity=100)
     studio = Studio.objects.get(pk=anna.studio.pk)
     assert planning.plan_studio(studio, now=clock.now).troubles != [planning.UNPLANNED]
+
+
+def test_a_word_added_to_a_sitting_leaves_its_times_to_the_second(at_desk, anna):
+    sitting = start_sitting(job(anna.studio).stages.first(), person=anna, at=NINE)
+    end = NINE + HOUR + timedelta(seconds=41)
+    stop_sitting(sitting, at=end, finishes_coat=True)
+    address = reverse("sitting-edit", args=[sitting.pk])
+    typed = {
+        "person": anna.pk,
+        "start": "2026-11-02T09:00",
+        "end": "2026-11-02T10:00",
+        "finishes_coat": "on",
+        "note": "thin",
+        "seen_version": at_desk.get(address).context["form"]["seen_version"].value(),
+    }
+    assert at_desk.post(address, typed).status_code == 302
+    kept = Sitting.objects.get()
+    assert (kept.end, kept.note) == (end, "thin")

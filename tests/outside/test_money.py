@@ -6,6 +6,7 @@ Python's decimal module, which implements the former. Minor digits: ISO 4217, by
 """
 
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal, localcontext
+from fractions import Fraction
 
 import pytest
 from babel.numbers import get_currency_precision
@@ -13,8 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quotes.engine.costing import cost
-from quotes.engine.money import Rounding, decimal_text, half_even, half_up, to_minor
+from quotes.engine.money import Rounding, half_even, half_up
 from quotes.engine.terms import Supply, Terms, Work
+from studio.formats import to_major, to_minor
 
 ticklish = st.integers(-(10**9), 10**9).map(lambda n: Decimal(n) / 2) | st.decimals(
     -(10**9), 10**9, places=3
@@ -44,8 +46,9 @@ def test_half_even_is_the_standards_round_half_even(value: Decimal) -> None:
     ],
 )
 def test_worked_values_of_both_rules(amount: str, up: int, even: int) -> None:
-    assert to_minor(Decimal(amount), 2) == up
-    assert to_minor(Decimal(amount), 2, Rounding.HALF_EVEN) == even
+    assert to_minor(Decimal(amount), "EUR") == up
+    assert half_up(Fraction(amount) * 100) == up
+    assert half_even(Fraction(amount) * 100) == even
 
 
 @pytest.mark.parametrize(
@@ -54,7 +57,7 @@ def test_worked_values_of_both_rules(amount: str, up: int, even: int) -> None:
 )
 def test_an_amount_has_the_minor_digits_of_iso_4217(currency: str, digits: int, text: str) -> None:
     assert get_currency_precision(currency) == digits
-    assert decimal_text(to_minor(Decimal("1234.5675"), digits), digits) == text
+    assert str(to_major(to_minor(Decimal("1234.5675"), currency), currency)) == text
 
 
 minutes = st.lists(st.integers(0, 6000), max_size=8)

@@ -116,3 +116,8 @@ def test_an_hour_across_the_clock_change_is_told_as_the_clock_shows_it():
     before = datetime(2026, 3, 29, 0, 59, tzinfo=UTC)
     assert show_when(before, studio, now=before) == "today 01:59"
     assert show_when(before + timedelta(minutes=1), studio, now=before) == "today 03:00"
+
+
+@given(minor=st.integers(-(10**12), 10**12), currency=st.sampled_from(["JPY", "EUR", "KWD"]))
+def test_minor_units_come_back_as_they_went(minor, currency):
+    assert to_minor(to_major(minor, currency), currency) == minor
