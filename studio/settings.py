@@ -168,6 +168,8 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # A form sent back with a word beside a field is an answer, not a warning.
+    "loggers": {"django.request": {"level": "ERROR"}, "waitress.queue": {"level": "ERROR"}},
 }
 
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

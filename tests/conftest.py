@@ -6,9 +6,14 @@ from types import SimpleNamespace
 import pytest
 from django.test import Client
 from django.utils import timezone
+from hypothesis import settings as hypothesis_settings
 
 from studio.models import Person
 from tests.cast import PASSWORD, everything, studio_of
+
+# A busy machine is no fault of the code: how long one example takes is measured elsewhere.
+hypothesis_settings.register_profile("house", deadline=None)
+hypothesis_settings.load_profile("house")
 
 
 @pytest.fixture(autouse=True)

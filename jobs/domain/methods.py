@@ -49,7 +49,7 @@ def give_method(panel: Panel, *, sheet: MethodSheet) -> None:
 
     Raises Refused where work is logged on the old ones, or the sheet is empty.
     """
-    if reason := panel.why_kept():
+    if reason := panel.commission.why_work_kept(panel=panel):
         raise Refused(reason, "sheet")
     steps = list(sheet.stages.all())
     if not steps:

@@ -58,6 +58,17 @@ class Commission(Record):
             return "An estimate was issued for it, and what was sent to a client is kept."
         return self.why_work_kept(panel__surface__piece__commission=self)
 
+    def why_part_kept(self, **which) -> str:
+        """Return why a part of the furniture may not be removed: it is agreed, or worked on."""
+        if reason := self.why_work_kept(**which):
+            return reason
+        if self.in_hand or self.state == self.State.DELIVERED:
+            return (
+                "It is part of an estimate that was issued and accepted. "
+                "Undo the acceptance first, if the client agrees to leave it out."
+            )
+        return ""
+
     @staticmethod
     def why_work_kept(**which) -> str:
         """Return why something may not be removed where work was logged on its stages."""

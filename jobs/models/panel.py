@@ -85,4 +85,4 @@ class Panel(Record):
         return self.surface.piece.commission
 
     def why_kept(self) -> str:
-        return Commission.why_work_kept(panel=self)
+        return self.commission.why_part_kept(panel=self)

@@ -35,4 +35,4 @@ class Piece(Record):
         return self.name
 
     def why_kept(self) -> str:
-        return Commission.why_work_kept(panel__surface__piece=self)
+        return self.commission.why_part_kept(panel__surface__piece=self)

@@ -1,6 +1,5 @@
 from django.db import models
 
-from jobs.models.commission import Commission
 from jobs.models.piece import Piece
 from studio.models import Record
 
@@ -40,4 +39,4 @@ class Surface(Record):
         return self.name
 
     def why_kept(self) -> str:
-        return Commission.why_work_kept(panel__surface=self)
+        return self.piece.commission.why_part_kept(panel__surface=self)

@@ -30,10 +30,6 @@ GATES: dict[str, Gate] = {
 """Every gate by its key, from the shortest wait to the longest."""
 
 
-BETWEEN_COATS = RECOAT.key
-"""The wait from one coat of a stage to its next; the stage's own gate follows its last."""
-
-
 def at_least(gate: str, least: str) -> bool:
     """Whether `gate` waits as long as `least` or longer, both keys of GATES."""
     order = list(GATES)

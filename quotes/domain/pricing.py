@@ -16,7 +16,6 @@ from quotes.models import ExtraLine
 from studio.formats import show_number
 from studio.models import Studio
 
-CM2_PER_MM2 = Decimal("0.01")
 EXTRA = "extra-"
 
 

@@ -15,8 +15,6 @@ from schedule.domain.reminders import reminder_key
 from schedule.models import PlannedSitting, Reminder
 from studio.models import Studio
 
-RECENT = timedelta(days=2)
-
 
 @dataclass(frozen=True)
 class BenchRow:

@@ -12,7 +12,7 @@ from quotes.domain.estimates import issue_estimate
 from quotes.papers import draft_estimate
 from schedule.domain import programme as planning
 from schedule.models import Programme
-from studio.domain.records import keep_record
+from studio.domain.records import keep_record, remove_record
 from studio.models import Studio
 from studio.refusal import Refused
 from tests.cast import asked, job, panel_of, piece_of, surface_of
@@ -136,3 +136,20 @@ def test_a_word_added_to_a_sitting_leaves_its_times_to_the_second(at_desk, anna)
     assert at_desk.post(address, typed).status_code == 302
     kept = Sitting.objects.get()
     assert (kept.end, kept.note) == (end, "thin")
+
+
+@pytest.mark.parametrize("part", ["piece", "surface", "panel"])
+def test_what_the_client_accepted_is_not_removed_until_that_is_undone(part, anna):
+    panel = job(anna.studio)
+    thing = {"piece": panel.surface.piece, "surface": panel.surface, "panel": panel}[part]
+    with pytest.raises(Refused, match="accepted"):
+        remove_record(thing)
+    assert Stage.objects.filter(panel=panel).exists()
+
+
+def test_a_server_error_leaves_its_trace_in_the_log(client, anna, monkeypatch, caplog):
+    client.force_login(anna)
+    client.raise_request_exception = False
+    monkeypatch.setattr("schedule.views.bench.bench_of", lambda *_, **__: 1 / 0)
+    assert client.get(reverse("bench")).status_code == 500
+    assert "ZeroDivisionError" in caplog.text
