@@ -1,6 +1,8 @@
 from jobs.models.client import Client
 from jobs.models.commission import Commission
 from jobs.models.mix import Mix, MixPart
+from jobs.models.overruling import Overruling
+from jobs.models.own_value import OwnValue
 from jobs.models.panel import Panel
 from jobs.models.photo import Photo
 from jobs.models.piece import Piece
@@ -12,6 +14,6 @@ from jobs.models.surface import Surface
 from jobs.models.touch_test import TouchTest
 
 __all__ = [
-    "Client", "Commission", "MethodSheet", "Mix", "MixPart", "Panel", "Photo", "Piece",
+    "Client", "Commission", "MethodSheet", "Mix", "MixPart", "Overruling", "OwnValue", "Panel", "Photo", "Piece",
     "SheetStage", "Sitting", "Stage", "Supply", "Surface", "TouchTest",
 ]  # fmt: skip

@@ -5,11 +5,18 @@ from studio.models import Record, Studio
 
 
 class Mix(Record):
-    """A colour recipe in parts of tube colours, so that the same gold comes out again."""
+    """A colour recipe in parts of tube colours, so that the same gold comes out again.
+
+    `colour` is as she saw or measured it, "" while the recipe is all that is known of it.
+    `family` is the mix that this one is a lighter or darker sibling of.
+    """
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="mixes")
     name = models.CharField(max_length=80)
-    colour = models.CharField(max_length=7)
+    colour = models.CharField(max_length=7, blank=True)
+    family = models.ForeignKey(
+        "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="siblings"
+    )
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -25,7 +32,7 @@ class MixPart(Record):
     STUDIO_PATH = "mix__studio"
 
     mix = models.ForeignKey(Mix, on_delete=models.CASCADE, related_name="parts")
-    pigment = models.CharField(max_length=12)
+    pigment = models.CharField(max_length=40)
     parts = models.PositiveSmallIntegerField(
         default=1, validators=[MinValueValidator(1), MaxValueValidator(1000)]
     )

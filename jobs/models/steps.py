@@ -4,13 +4,16 @@ from django.db import models
 from jobs.labour.stages import StageKind, stage_kind
 
 MOST_COATS = 12
+THICKEST_UM = 5000
+"""Microns: what lies thicker is no coat of paint."""
 
 
 class StepFields(models.Model):
     """What a stage says, on a method sheet and on a panel alike.
 
-    `kind`, `binder` and `gate` are keys of the engines' tables. `minutes` is hands-on time for
-    one coat typed by hand, or NULL where the labour engine reckons it.
+    `kind`, `binder`, `gate` and `medium` are keys of the engines' tables. `film_um` is the wet
+    film of one coat in microns, NULL for as thick as the paint usually spreads. `minutes` is
+    hands-on time for one coat typed by hand, or NULL where the labour engine reckons it.
     """
 
     position = models.PositiveSmallIntegerField(default=0)
@@ -21,6 +24,10 @@ class StepFields(models.Model):
         default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_COATS)]
     )
     gate = models.CharField(max_length=20, default="none")
+    medium = models.CharField(max_length=40, blank=True)
+    film_um = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(THICKEST_UM)]
+    )
     minutes = models.PositiveIntegerField(null=True, blank=True)
 
     class Meta:

@@ -35,6 +35,11 @@ class Studio(Record):
         CENTIMETRE = "cm", "centimetres"
         INCH = "in", "inches"
 
+    class Airing(models.TextChoices):
+        STILL = "still", "still, windows shut"
+        NORMAL = "normal", "as in any room"
+        MOVED = "moved", "moved by a fan or an open window"
+
     name = models.CharField(max_length=120)
     slug = models.SlugField(max_length=60, unique=True)
     address = models.TextField(blank=True)
@@ -59,6 +64,11 @@ class Studio(Record):
     terms = models.TextField(blank=True, default=USUAL_TERMS)
     room_temperature = models.SmallIntegerField(default=19)
     room_humidity = models.PositiveSmallIntegerField(default=55)
+    airing = models.CharField(max_length=8, choices=Airing, default=Airing.NORMAL)
+    dry_enough = models.PositiveSmallIntegerField(
+        default=80, validators=[MinValueValidator(50), MaxValueValidator(99)]
+    )
+    """In how many of 100 cases a coat is dry by the hour that the programme counts on."""
     feed_secret = models.CharField(max_length=64, unique=True, default=new_secret)
 
     class Meta:
