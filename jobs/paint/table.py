@@ -36,11 +36,12 @@ def text(value: Any) -> str:
 
 def number(low: float, high: float) -> Reader:
     """A reader of a Decimal from `low` to `high`, both allowed."""
+    least, most = Decimal(str(low)), Decimal(str(high))
 
     def read(value: Any) -> Decimal:
         if isinstance(value, bool) or not isinstance(value, int | Decimal):
             raise ValueError(f"needs a number, not {value!r}")
-        if not low <= value <= high:
+        if not least <= value <= most:
             raise ValueError(f"{value} is not between {low} and {high}")
         return Decimal(value)
 
