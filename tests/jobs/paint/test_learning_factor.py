@@ -53,7 +53,7 @@ def test_one_absurd_test_moves_next_to_nothing(absurd: Observation, tests: int) 
     assert span(after) == pytest.approx(span(before), rel=0.02)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(INTERVALS, st.integers(0, 8), st.floats(0.8, 1.25))
 def test_no_single_test_moves_the_factor_by_more_than_its_weight(
     single: Observation, tests: int, factor: float
@@ -78,6 +78,7 @@ def test_tests_that_agree_narrow_the_interval(factor: float) -> None:
     assert spans == sorted(spans, reverse=True)
 
 
+@settings(max_examples=40)
 @given(RECORDS, FACTORS)
 def test_a_coat_found_still_wet_never_quickens_the_studio(
     record: list[Observation], low: float
@@ -86,6 +87,7 @@ def test_a_coat_found_still_wet_never_quickens_the_studio(
     assert posterior([*record, Observation(low, math.inf)], OIL).median >= before * 0.9999
 
 
+@settings(max_examples=40)
 @given(RECORDS, FACTORS)
 def test_a_coat_found_dry_at_the_first_test_never_slows_the_studio(
     record: list[Observation], high: float
@@ -94,6 +96,7 @@ def test_a_coat_found_dry_at_the_first_test_never_slows_the_studio(
     assert posterior([*record, Observation(0, high)], OIL).median <= before * 1.0001
 
 
+@settings(max_examples=40)
 @given(st.lists(INTERVALS, min_size=2, max_size=6), st.randoms(use_true_random=False))
 def test_the_order_of_the_tests_does_not_matter(record: list[Observation], dice) -> None:
     shuffled = list(record)
@@ -103,6 +106,7 @@ def test_the_order_of_the_tests_does_not_matter(record: list[Observation], dice)
     assert other.sd == pytest.approx(one.sd)
 
 
+@settings(max_examples=40)
 @given(RECORDS)
 def test_a_posterior_is_a_distribution_with_its_median_inside(record: list[Observation]) -> None:
     found = posterior(record, OIL)
