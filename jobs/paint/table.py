@@ -91,6 +91,13 @@ def many_of(choices: Collection[str]) -> Reader:
     return read
 
 
+def texts(value: Any) -> tuple[str, ...]:
+    """A list of words; a blank one stands for nothing stated."""
+    if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+        raise ValueError(f"needs a list of words, not {value!r}")
+    return tuple(value)
+
+
 def read_fields(fields: Mapping[str, Any], columns: Mapping[str, Column]) -> dict[str, Any]:
     """The fields of one row, each by its column; ValueError names the column at fault."""
     unknown = sorted(set(fields) - set(columns))
