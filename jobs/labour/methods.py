@@ -23,7 +23,7 @@ class SheetStage:
     @property
     def layer(self) -> Layer:
         """The stage as the layering rules see it."""
-        return Layer(self.binder, self.gate, self.coats)
+        return Layer(self.binder, self.gate, self.coats, kind=self.kind.key)
 
 
 @dataclass(frozen=True)

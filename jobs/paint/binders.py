@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from jobs.paint.film import wet_film_microns
 from jobs.paint.gates import GATES
 from jobs.paint.table import (
     Column,
@@ -29,7 +30,7 @@ HAZARDS = ("solvents", "oily-rags")
 
 @dataclass(frozen=True)
 class Wait:
-    """Time to one gate at 20 °C and 50 % humidity: a lognormal, never under `least_hours`."""
+    """Time of the usual film to one gate at 20 °C and 50 %: a lognormal from `least_hours` on."""
 
     hours: float
     sigma: float
@@ -63,6 +64,11 @@ class Binder:
     def leaves_film(self) -> bool:
         """Whether a coat of it stays on the panel as paint, ground or varnish."""
         return self.role != "none"
+
+    @property
+    def film_um(self) -> float:
+        """Microns of wet film that its waits hold for: as the rate spreads it; 0 without one."""
+        return wet_film_microns(self.rate) if self.rate else 0.0
 
 
 _WAIT = {

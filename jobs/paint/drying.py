@@ -1,29 +1,29 @@
 """How long a coat takes to each gate, and how sure that is."""
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from statistics import NormalDist
 
-from jobs.paint.binders import Binder, binder
+from jobs.paint.binders import Binder, Wait, binder
+from jobs.paint.drying_tables import AIRINGS, NORMAL, Medium, drying_value, medium
 from jobs.paint.gates import GATES, THROUGH_DRY, at_least
-from jobs.paint.pigments import slowest_class, unknown_pigments
+from jobs.paint.pigments import DryingClass, drying_classes, slowest_class, unknown_pigments
 
 GAS_CONSTANT = 8.314
 REFERENCE_C = 20.0
 REFERENCE_HUMIDITY = 50.0
-OIL_ENERGY = 50.0
+OIL_ENERGY = drying_value("energy-oil")
 
-# Between these the published times and doubling rules were stated; beyond them is extrapolation.
-DATA_CELSIUS = (10.0, 30.0)
-DATA_HUMIDITY = (30.0, 80.0)
+FACTOR_RANGE = (0.05, 20.0)
+"""Between these a studio's own factor lies, whatever its tests say."""
 
-_STEADY_UP_TO = {"oil": 75.0, "resin": 75.0, "shellac": 70.0}
-_DAMPEST = 95.0
-_DRY_AIR_LEAST = 0.8
 _NEARLY_ALL = 1 - 1e-9
 _LEAST_LONGER = 1.05
+_THICKEST_UM = 5000.0
+# A century and more: calendars end before sums do.
+_LONGEST_HOURS = 1e6
 
 
 @dataclass(frozen=True)
@@ -41,34 +41,59 @@ class Climate:
 
 
 @dataclass(frozen=True)
+class Factor:
+    """What a studio's own touch tests make of the published times.
+
+    `median` multiplies the wait; `sd` is what is still unsure of its logarithm, None as long as
+    nothing was learnt. ValueError for a factor outside 1/20 to 20, or a negative sd.
+    """
+
+    median: float = 1.0
+    sd: float | None = None
+
+    def __post_init__(self) -> None:
+        if not FACTOR_RANGE[0] <= self.median <= FACTOR_RANGE[1]:
+            raise ValueError("A studio's own factor lies between 1/20 and 20.")
+        if self.sd is not None and not 0 <= self.sd < math.inf:
+            raise ValueError("The spread of a factor cannot be less than nothing.")
+
+
+UNTAUGHT = Factor()
+"""The published times as they stand."""
+
+
+@dataclass(frozen=True)
 class Drying:
     """A wait as a lognormal: its median, its sigma, and a floor below which it never falls.
 
-    `beyond_data` says that room or pigment lie outside what the sources cover.
+    `beyond_data` says that room, film or pigment lie outside what the sources cover; `why`
+    says which, in sentences.
     """
 
     median: timedelta
     sigma: float
     beyond_data: bool = False
     least: timedelta = timedelta(0)
+    why: str = ""
 
     def at(self, quantile: float, *, elapsed: timedelta = timedelta(0)) -> timedelta:
         """The wait that is long enough in `quantile` (between 0 and 1) of all cases.
 
         `elapsed` is how long the coat was found still wet: only the cases that take longer count
         then, so the answer is the quantile of the lognormal cut off there. It always lies beyond
-        `elapsed`, by a twentieth of it at least. ValueError for a quantile off the scale.
+        `elapsed`, by a twentieth of it at least, also where the table knows of no wait or of no
+        spread. ValueError for a quantile off the scale.
         """
         if not 0 < quantile < 1:
             raise ValueError("A likelihood lies between 0 and 1, both left out.")
-        if not self.median or not self.sigma:
-            return max(self.least, self.median)
-        normal = NormalDist(0, self.sigma)
-        if elapsed > timedelta(0):
-            past = normal.cdf(math.log(elapsed / self.median))
-            quantile = min(past + quantile * (1 - past), _NEARLY_ALL)
-        wait = max(self.least, self.median * math.exp(normal.inv_cdf(quantile)))
-        return max(wait, elapsed * _LEAST_LONGER) if elapsed > timedelta(0) else wait
+        found_wet = elapsed > timedelta(0)
+        wait = max(self.least, self.median)
+        if self.median and self.sigma:
+            normal = NormalDist(0, self.sigma)
+            past = normal.cdf(math.log(elapsed / self.median)) if found_wet else 0.0
+            share = min(past + quantile * (1 - past), _NEARLY_ALL)
+            wait = max(self.least, self.median * math.exp(normal.inv_cdf(share)))
+        return max(wait, elapsed * _LEAST_LONGER) if found_wet else wait
 
     @property
     def likely(self) -> timedelta:
@@ -106,42 +131,208 @@ def damp_air(humidity: float, *, family: str) -> float:
     no source.
     """
     if family == "water":
-        return max(_DRY_AIR_LEAST, REFERENCE_HUMIDITY / (100 - min(humidity, _DAMPEST)))
-    steady = _STEADY_UP_TO.get(family, 100.0)
-    return 1.0 + max(0.0, humidity - steady) / (100 - steady) if steady < 100 else 1.0
+        taken_up = 100 - min(humidity, drying_value("dampest-counted"))
+        return max(drying_value("dry-air-least"), REFERENCE_HUMIDITY / taken_up)
+    if family in ("oil", "resin", "shellac"):
+        steady = drying_value(f"steady-{family}")
+        return 1.0 + max(0.0, humidity - steady) / (100 - steady)
+    return 1.0
+
+
+def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False) -> float:
+    """Factor on a drying time of `thickness_um` of wet film against the usual; 1 for None.
+
+    (x / x0) ^ n with 1 <= n <= 2: 1 where the surface sets the pace (steady evaporation, or a
+    reaction with what oxygen there is), 2 where something must diffuse through the film
+    (Crank, The Mathematics of Diffusion, from memory; oxygen starved in depth: Thomson,
+    National Gallery Technical Bulletin 2 (1978) 66-70). No table of artists' oils by thickness
+    was found. A film under half the usual one counts as half. ValueError for no thickness, or
+    more than 5 mm.
+    """
+    if thickness_um is None:
+        return 1.0
+    if not thickness_um > 0:
+        raise ValueError("A coat has some thickness: more than nothing.")
+    if thickness_um > _THICKEST_UM:
+        raise ValueError("What lies thicker than 5 mm is no coat of paint.")
+    if not paint.film_um:
+        return 1.0
+    share = max(drying_value("thinnest"), thickness_um / paint.film_um)
+    place = "depth" if depth else "surface"
+    return share ** drying_value(f"thickness-{paint.family}-{place}")
+
+
+def governing_class(parts: Mapping[str, float]) -> DryingClass:
+    """The drying class that governs a mix of `parts` by Colour Index name.
+
+    The slowest class of which, with all that is slower still, the mix holds a significant
+    share (a tenth: common practice, no source): so a part more of something slower never
+    quickens the mix. An unknown pigment counts as slow, no pigment at all as medium.
+    ValueError for a part less than nothing, or parts that add up to nothing.
+    """
+    if not parts:
+        return slowest_class(())
+    total = _total(parts)
+    share = 0.0
+    classes = sorted(drying_classes().values(), key=lambda each: (each.surface, each.depth))
+    for each in reversed(classes):
+        share += sum(float(part) for ci, part in parts.items() if slowest_class([ci]) == each)
+        if share >= drying_value("significant-share") * total:
+            return each
+    return classes[0]
 
 
 def drying(
-    binder_key: str, gate: str, climate: Climate, *, pigments: Collection[str] = ()
+    binder_key: str | Binder,
+    gate: str,
+    climate: Climate,
+    *,
+    pigments: Collection[str] = (),
+    parts: Mapping[str, float] | None = None,
+    thickness_um: float | None = None,
+    medium: str = "",
+    airing: str = NORMAL,
+    factor: Factor = UNTAUGHT,
 ) -> Drying:
-    """The wait from the last brush stroke of one thin coat to `gate` in that climate.
+    """The wait from the last brush stroke of one coat to `gate` in that climate.
 
-    `pigments` are Colour Index names; the slowest among them governs an oil coat, an unknown
-    one counts as slow, and none at all as the medium class. A quick pigment never shortens
-    through-dry: a fast surface can starve the film below (Stenberg et al., Ind. Crops Prod.
-    21 (2005) 263). ValueError for an unknown binder or gate.
+    A Binder in place of its key stands for itself, say with a studio's own values. `pigments`
+    are Colour Index names; the slowest among them governs an oil coat, an unknown one counts
+    as slow, and none at all as the medium class. `parts` weigh them instead (`governing_class`).
+    `thickness_um` is of the wet film (the usual one when None), `medium` a key of the media
+    table or "", `airing` still, normal or moved. `factor` is the studio's own: it goes for
+    the gates a finger judges, and for those in the depth only when it is slower. A quick
+    pigment, drier or studio never shortens those: a fast surface can starve the film below
+    (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in the painter's words, for
+    an unknown binder, gate, medium or airing, a medium of another family, or an impossible
+    thickness or mix.
     """
-    paint = binder(binder_key)
+    paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
     if gate not in GATES:
         raise ValueError(f"There is no gate '{gate}'.")
-    wait = paint.waits.get(gate)
+    if airing not in AIRINGS:
+        raise ValueError(f"The air is {', '.join(AIRINGS)}; not '{airing}'.")
+    pace = slowest_class(pigments) if parts is None else governing_class(parts)
+    depth = at_least(gate, THROUGH_DRY.key)
+    slower = thickness(paint, thickness_um, depth=depth)
+    wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint))
     if wait is None:
         return Drying(timedelta(0), 0.0)
-    hours = wait.hours * arrhenius(climate.temperature_c, energy=paint.energy)
-    hours *= damp_air(climate.humidity, family=paint.family)
-    if paint.by_pigment:
-        pace = slowest_class(pigments)
-        hours *= pace.depth if at_least(gate, THROUGH_DRY.key) else pace.surface
+    slower *= arrhenius(climate.temperature_c, energy=paint.energy)
+    slower *= damp_air(climate.humidity, family=paint.family) * _airing(airing, paint.family)
+    slower *= max(1.0, factor.median) if depth else factor.median
+    why = _beyond(paint, climate, parts or dict.fromkeys(pigments, 1), thickness_um)
     return Drying(
-        median=timedelta(hours=max(hours, wait.least_hours)),
-        sigma=wait.sigma,
-        beyond_data=_beyond_data(paint, climate, pigments),
+        median=timedelta(hours=min(max(wait.hours * slower, wait.least_hours), _LONGEST_HOURS)),
+        sigma=wait.sigma if depth else _sigma(wait.sigma, factor),
+        beyond_data=bool(why),
         least=timedelta(hours=wait.least_hours),
+        why=why,
     )
 
 
-def _beyond_data(paint: Binder, climate: Climate, pigments: Collection[str]) -> bool:
-    warm = max(DATA_CELSIUS[0], paint.lowest_c) <= climate.temperature_c <= DATA_CELSIUS[1]
-    damp = DATA_HUMIDITY[0] <= climate.humidity <= DATA_HUMIDITY[1]
-    known = not (paint.by_pigment and unknown_pigments(pigments))
-    return not (warm and damp and known)
+def learning_key(
+    binder_key: str,
+    *,
+    pigments: Collection[str] = (),
+    parts: Mapping[str, float] | None = None,
+    medium: str = "",
+) -> tuple[str, str]:
+    """Binder and drying class under which a studio learns of such a coat.
+
+    The class is "" for a binder whose waits do not go by pigment; a medium that lends a
+    colour another binder's waits lends its key too.
+    """
+    paint = binder(binder_key)
+    worked_in = _fitting(medium, paint)
+    if worked_in and worked_in.like:
+        return worked_in.like, ""
+    pace = slowest_class(pigments) if parts is None else governing_class(parts)
+    return paint.key, pace.key if paint.by_pigment else ""
+
+
+def spread_of(sigma: float) -> tuple[float, float]:
+    """A published spread taken apart: between studios, and between the coats of one.
+
+    Their squares add up to sigma's, and stand as 1 to the tests that the published times are
+    worth, three (common practice, no source).
+    """
+    worth = drying_value("prior-worth")
+    return sigma / math.sqrt(1 + worth), sigma * math.sqrt(worth / (1 + worth))
+
+
+def _sigma(sigma: float, factor: Factor) -> float:
+    if factor.sd is None:
+        return sigma
+    return math.hypot(spread_of(sigma)[1], factor.sd)
+
+
+def _wait(paint: Binder, gate: str, *, pace: DryingClass, worked_in: Medium | None) -> Wait | None:
+    wait = paint.waits.get(gate)
+    if wait is None:
+        return None
+    depth = at_least(gate, THROUGH_DRY.key)
+    hours = wait.hours
+    if paint.by_pigment:
+        hours *= pace.depth if depth else pace.surface
+    if worked_in is None:
+        return Wait(hours, wait.sigma, wait.least_hours)
+    hours *= worked_in.depth if depth else worked_in.surface
+    if worked_in.like:
+        other = binder(worked_in.like).waits[gate]
+        if other.hours < hours:
+            return Wait(other.hours, other.sigma, wait.least_hours)
+    return Wait(hours, wait.sigma, wait.least_hours)
+
+
+def _fitting(key: str, paint: Binder) -> Medium | None:
+    if not key:
+        return None
+    found = medium(key)
+    if paint.family not in found.families:
+        raise ValueError(f"{found.name.capitalize()} does not go into {paint.name}.")
+    return found
+
+
+def _airing(airing: str, family: str) -> float:
+    if airing == NORMAL or family in ("none", "dry"):
+        return 1.0
+    return drying_value(f"airing-{airing}-{family}")
+
+
+def _total(parts: Mapping[str, float]) -> float:
+    if any(not 0 <= float(part) < math.inf for part in parts.values()):
+        raise ValueError("A part of a mix cannot be less than nothing.")
+    total = sum(float(part) for part in parts.values())
+    if not total:
+        raise ValueError("The parts of the mix add up to nothing.")
+    return total
+
+
+def _beyond(
+    paint: Binder, climate: Climate, parts: Mapping[str, float], thickness_um: float | None
+) -> str:
+    """Sentences on what lies outside the sources; "" when nothing does."""
+    why = []
+    cold, warm = max(drying_value("coldest"), paint.lowest_c), drying_value("warmest")
+    if not cold <= climate.temperature_c <= warm:
+        room = f"{climate.temperature_c:g} °C"
+        why.append(f"The sources cover {cold:g} to {warm:g} °C for {paint.name}, not {room}.")
+    dry, damp = drying_value("driest"), drying_value("dampest")
+    if not dry <= climate.humidity <= damp:
+        why.append(f"The sources cover {dry:g} to {damp:g} % humidity, not {climate.humidity:g} %.")
+    if paint.film_um and thickness_um is not None:
+        thin, thick = (paint.film_um * drying_value(end) for end in ("thinnest", "thickest"))
+        if not thin <= thickness_um <= thick:
+            film = f"{thin:.0f} to {thick:.0f} microns of wet {paint.name}"
+            why.append(f"The sources cover {film}, not {thickness_um:.0f}.")
+    if paint.by_pigment and (unknown := _unknown(parts)):
+        verb = "are" if len(unknown) > 1 else "is"
+        why.append(f"{' and '.join(unknown)} {verb} not in the table and taken as slow.")
+    return " ".join(why)
+
+
+def _unknown(parts: Mapping[str, float]) -> tuple[str, ...]:
+    found = unknown_pigments(parts)
+    least = drying_value("significant-share") * sum(float(part) for part in parts.values())
+    return found if sum(float(parts[ci]) for ci in found) >= least else ()

@@ -1,197 +1,200 @@
-"""What may go over what. Each rule looks at one coat and the coat right under it."""
+"""What may go over what: one checker for every rule of `rules.toml`."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from datetime import datetime
 
-from jobs.paint.binders import Binder, binder
+from jobs.paint.conditions import ground_coats, holds, opened_until
 from jobs.paint.drying import Climate
-from jobs.paint.gates import GATES, NO_WAIT, RECOAT, THROUGH_DRY, at_least
+from jobs.paint.gates import GATES
+from jobs.paint.rules import ALLOWED, CAUTION, LEVELS, REFUSED, Rule, rules
+from jobs.paint.stack import DRAWN_WITH, Case, Layer
+from jobs.paint.substrates import finish as find_finish
+from jobs.paint.substrates import preparations
+from jobs.paint.substrates import substrate as find_substrate
 
-REFUSED = "refused"
-CAUTION = "caution"
-
-LEAST_GROUND_COATS_UNDER_OIL = 2
-"""Oil work is primed 2-4 times (Winsor & Newton, Understanding acrylic gesso)."""
-
-_QUICKER = 2.0
-
-
-@dataclass(frozen=True)
-class Layer:
-    """One stage as it lies on the panel: binder key, coats, and the gate after its last coat."""
-
-    binder: str
-    gate: str = RECOAT.key
-    coats: int = 1
-
-    def __post_init__(self) -> None:
-        if self.gate not in GATES:
-            raise ValueError(f"There is no gate '{self.gate}'.")
-        if self.coats < 1:
-            raise ValueError("A stage has one coat at least.")
+__all__ = [
+    "ALLOWED",
+    "CAUTION",
+    "DRAWN_WITH",
+    "REFUSED",
+    "Finding",
+    "Layer",
+    "Verdict",
+    "findings",
+    "judge",
+    "refusals",
+    "verdicts",
+]
 
 
 @dataclass(frozen=True)
-class Finding:
-    """A verdict on the layer at `position` (from 0): why it is so, and what mends it."""
+class Verdict:
+    """What the rules say of the layer at `position` (from 0): why, and what mends it.
+
+    `rule` is the key of the row it comes from, "" where no rule speaks. `wait_until` is when
+    the coat under it reaches the gate that the mend waits for, where that is known.
+    """
 
     level: str
+    rule: str
     position: int
-    text: str
+    why: str
     mend: str
-
-
-@dataclass(frozen=True)
-class _Film:
-    position: int
-    layer: Layer
-    paint: Binder
+    source: str
+    wait_until: datetime | None = None
 
     @property
-    def name(self) -> str:
-        return self.paint.name
+    def text(self) -> str:
+        """Why it is so: the sentence a page shows."""
+        return self.why
 
 
-_Verdict = tuple[str, str, str] | None
-_Rule = Callable[[_Film, _Film], _Verdict]
+Finding = Verdict
+"""A verdict that is not 'allowed'."""
 
 
-def findings(layers: Sequence[Layer], *, climate: Climate | None = None) -> tuple[Finding, ...]:
-    """All verdicts on a stack, bottom layer first, in the order of the layers.
+def judge(
+    stack: Sequence[Layer],
+    next_layer: Layer,
+    *,
+    substrate: str = "",
+    finish: str = "",
+    at: datetime | None = None,
+    dries_at: Mapping[str, datetime] | None = None,
+    climate: Climate | None = None,
+) -> Verdict:
+    """The gravest verdict on laying `next_layer` over `stack`, bottom layer first.
 
-    Layers that leave no film (sanding, drawing, washing) are looked through. With `climate`,
-    what is too cold to work with is refused too. ValueError for an unknown binder. Sources of
-    the rules stand with each of them.
+    `substrate` and `finish` are keys of their tables, "" where nothing is to be said of them.
+    `at` is when it is to be begun and `dries_at` when the coat under it reaches each gate by
+    key ("none": when it was finished), aware and in the zone the words are to be in; without
+    both, the gates that the method waits for count. With `climate`, what is too cold or damp
+    to work with is told too. ValueError for an unknown binder, substrate, finish or gate, or
+    an instant without its time zone.
     """
-    films = [
-        _Film(place, layer, paint)
-        for place, layer in enumerate(layers)
-        if (paint := binder(layer.binder)).leaves_film
-    ]
-    found = [_judge(lower, upper) for lower, upper in pairwise(films)]
-    found.append(_thin_ground(films))
-    if climate is not None:
-        found += [_too_cold(place, layer, climate) for place, layer in enumerate(layers)]
-    return tuple(sorted((one for one in found if one), key=lambda one: one.position))
-
-
-def refusals(layers: Sequence[Layer], *, climate: Climate | None = None) -> tuple[Finding, ...]:
-    """Only what is refused among the findings."""
-    return tuple(one for one in findings(layers, climate=climate) if one.level == REFUSED)
-
-
-def _judge(lower: _Film, upper: _Film) -> Finding | None:
-    for rule in _RULES:
-        verdict = rule(lower, upper)
-        if verdict:
-            level, text, mend = verdict
-            return Finding(level, upper.position, text, mend)
-    return None
-
-
-def _water_over_oil(lower: _Film, upper: _Film) -> _Verdict:
-    """Water-borne paint does not hold on oil, even old oil (Grumbacher; Matisse FAQ)."""
-    if upper.paint.family != "water" or lower.paint.family != "oil":
-        return None
-    text = f"{_upper(upper.name)} does not hold on {lower.name}, however dry, and peels off later."
-    mend = f"Put the {upper.name} before the oil, or use an oil or resin product here."
-    return REFUSED, text, mend
-
-
-def _over_wet(lower: _Film, upper: _Film) -> _Verdict:
-    """Nothing goes on a wet coat but wet-in-wet on purpose (common practice, no source)."""
-    if lower.layer.gate != NO_WAIT.key:
-        return None
-    painting = {"paint", "glaze"}
-    if (
-        lower.paint.family == upper.paint.family
-        and {lower.paint.role, upper.paint.role} <= painting
-    ):
-        return None
-    text = f"{_upper(upper.name)} would go on {lower.name} that is still wet."
-    return REFUSED, text, f"Let the {lower.name} wait until it may be recoated."
-
-
-def _oil_over_fresh_water_borne(lower: _Film, upper: _Film) -> _Verdict:
-    """Oil waits 72 h at least on acrylic gesso (MITRA forum QID 351, 2017)."""
-    if upper.paint.family != "oil" or lower.paint.family != "water":
-        return None
-    if at_least(lower.layer.gate, THROUGH_DRY.key):
-        return None
-    text = f"{_upper(upper.name)} would seal in the water that {lower.name} still has to lose."
-    mend = f"Let the {lower.name} wait until it is dry all through: 72 hours at least."
-    return REFUSED, text, mend
-
-
-def _varnish_too_soon(lower: _Film, upper: _Film) -> _Verdict:
-    """Varnish waits for paint firm at its thickest spot (Gamblin; Opus varnish sheets)."""
-    if upper.paint.role != "varnish" or lower.paint.role == "varnish":
-        return None
-    if at_least(lower.layer.gate, THROUGH_DRY.key):
-        return None
-    text = f"{_upper(upper.name)} would go on {lower.name} that is not yet dry all through."
-    mend = f"Let the {lower.name} wait until it is dry all through."
-    level = REFUSED if lower.paint.family == "oil" else CAUTION
-    return level, text, mend
-
-
-def _paint_over_varnish(lower: _Film, upper: _Film) -> _Verdict:
-    """Varnish is no painting ground (Winsor & Newton, varnish text)."""
-    if lower.paint.role != "varnish" or upper.paint.role == "varnish":
-        return None
-    text = f"{_upper(upper.name)} over {lower.name} holds poorly, and goes when the varnish goes."
-    return CAUTION, text, "Varnish last, or roughen the varnish and try a spot first."
-
-
-def _quick_over_slow(lower: _Film, upper: _Film) -> _Verdict:
-    """Slow over fast (Winsor & Newton, 3 oil painting rules); twice: common practice."""
-    if upper.paint.family != "oil" or lower.paint.family != "oil":
-        return None
-    if at_least(lower.layer.gate, THROUGH_DRY.key):
-        return None
-    quick, slow = upper.paint.waits["touch-dry"].hours, lower.paint.waits["touch-dry"].hours
-    if quick * _QUICKER > slow:
-        return None
-    text = f"{_upper(upper.name)} dries sooner than the {lower.name} under it and may crack."
-    mend = f"Let the {lower.name} wait until it is dry all through, or give both the same medium."
-    return CAUTION, text, mend
-
-
-_RULES: tuple[_Rule, ...] = (
-    _water_over_oil,
-    _over_wet,
-    _oil_over_fresh_water_borne,
-    _varnish_too_soon,
-    _paint_over_varnish,
-    _quick_over_slow,
-)
-# The gravest first: a pair of coats gets one verdict.
-
-
-def _thin_ground(films: Sequence[_Film]) -> Finding | None:
-    ground = 0
-    for film in films:
-        if film.paint.family == "oil":
-            if ground >= LEAST_GROUND_COATS_UNDER_OIL:
-                return None
-            text = f"Oil stands here on {'one coat' if ground else 'no coat'} of ground."
-            mend = "Prime with two coats at least, better three, under oil."
-            return Finding(CAUTION, film.position, text, mend)
-        ground += film.layer.coats if film.paint.role == "ground" else 0
-    return None
-
-
-def _too_cold(position: int, layer: Layer, climate: Climate) -> Finding | None:
-    paint = binder(layer.binder)
-    if not paint.waits or climate.temperature_c >= paint.lowest_c:
-        return None
-    text = (
-        f"The room has {climate.temperature_c:g} °C; "
-        f"{paint.name} is not worked under {paint.lowest_c:g} °C."
+    case = Case(
+        next_layer,
+        tuple(stack),
+        substrate=find_substrate(substrate) if substrate else None,
+        finish=find_finish(finish) if finish else None,
+        climate=climate,
+        at=at,
+        dries_at=dries_at or {},
     )
-    return Finding(REFUSED, position, text, f"Warm the room to {paint.lowest_c:g} °C or more.")
+    found = verdicts(case)
+    if found:
+        return max(found, key=lambda one: LEVELS.index(one.level))
+    words = ("No rule speaks against it.", "Nothing to mend.", "")
+    return Verdict(ALLOWED, "", len(stack), *words)
+
+
+def findings(
+    layers: Sequence[Layer],
+    *,
+    climate: Climate | None = None,
+    substrate: str = "",
+    finish: str = "",
+) -> tuple[Finding, ...]:
+    """All that the rules hold against a method, bottom layer first, in the order of the layers.
+
+    Layers that leave no film (sanding, drawing, washing) are looked through. Otherwise as
+    `judge`, with the gates that the method waits for.
+    """
+    stuff = find_substrate(substrate) if substrate else None
+    lying = find_finish(finish) if finish else None
+    found: list[Finding] = []
+    for place, layer in enumerate(layers):
+        below, above = tuple(layers[:place]), tuple(layers[place + 1 :])
+        case = Case(layer, below, above, substrate=stuff, finish=lying, climate=climate)
+        found += [one for one in verdicts(case) if one.level != ALLOWED]
+    return tuple(found)
+
+
+def refusals(
+    layers: Sequence[Layer],
+    *,
+    climate: Climate | None = None,
+    substrate: str = "",
+    finish: str = "",
+) -> tuple[Finding, ...]:
+    """Only what is refused among the findings."""
+    found = findings(layers, climate=climate, substrate=substrate, finish=finish)
+    return tuple(one for one in found if one.level == REFUSED)
+
+
+def verdicts(case: Case) -> tuple[Verdict, ...]:
+    """What each topic has to say of one layer, in the order of the table.
+
+    Of the rules that hold the gravest speaks for its topic, and of equals the first.
+    ValueError for an unknown binder.
+    """
+    spoken: dict[str, Rule] = {}
+    for rule in rules():
+        if not holds(rule, case):
+            continue
+        other = spoken.get(rule.topic)
+        if other is None or LEVELS.index(rule.verdict) > LEVELS.index(other.verdict):
+            spoken[rule.topic] = rule
+    return tuple(_verdict(rule, case) for rule in spoken.values())
+
+
+def _verdict(rule: Rule, case: Case) -> Verdict:
+    words = _words(rule, case)
+    return Verdict(
+        level=rule.verdict,
+        rule=rule.key,
+        position=len(case.below),
+        why=rule.why.format(**words),
+        mend=rule.mend.format(**words),
+        source=rule.source,
+        wait_until=case.dries_at.get(_gate(rule, case)) if "{wait_until}" in rule.mend else None,
+    )
+
+
+def _words(rule: Rule, case: Case) -> dict[str, str]:
+    lower = case.lower.paint.name if case.lower else ""
+    stuff = case.substrate.name if case.substrate else ""
+    opened = opened_until(rule, case)
+    coats = {0: "no coat", 1: "one coat"}
+    room = case.climate or Climate()
+    return {
+        "upper": case.upper.paint.name,
+        "Upper": _upper(case.upper.paint.name),
+        "lower": lower,
+        "Lower": _upper(lower),
+        "isolating": rule.isolating,
+        "Substrate": _upper(stuff),
+        "finish": case.finish.name if case.finish else "",
+        "preparation": preparations()[rule.missing].mend if rule.missing else "",
+        "ground": coats.get(ground_coats(case), f"{ground_coats(case)} coats"),
+        "um": f"{case.upper.film_um:.0f}",
+        "opened": _day(opened, case) if opened else "",
+        "wait_until": _wait(_gate(rule, case), case),
+        "room_c": f"{room.temperature_c:g}",
+        "lowest_c": f"{case.upper.paint.lowest_c:g}",
+        "humidity": f"{room.humidity:g}",
+    }
+
+
+def _gate(rule: Rule, case: Case) -> str:
+    return case.lower.gate if rule.early and case.lower else rule.waits_for
+
+
+def _wait(gate: str, case: Case) -> str:
+    dry = f"it is {GATES[gate].label}"
+    when = case.dries_at.get(gate)
+    return f"{dry} (likely {_day(when, case)})" if when else dry
+
+
+def _day(when: datetime, case: Case) -> str:
+    now = case.at or when
+    there = when.astimezone(now.tzinfo)
+    if there.date() == now.date():
+        return f"{there:%H:%M}"
+    year = f" {there.year}" if there.year != now.year else ""
+    return f"{there.day} {there:%B}{year}"
 
 
 def _upper(words: str) -> str:
-    return words[0].upper() + words[1:]
+    return words[:1].upper() + words[1:]

@@ -7,12 +7,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jobs.paint.table import Column, number, one_of, optional, read_rows, text
+from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
 
 DATA = Path(__file__).parent / "data"
 
 OPACITIES = ("opaque", "semi-opaque", "semi-transparent", "transparent")
-HAZARDS = ("", "cadmium", "cobalt", "lead-white")
+LIGHTFAST = ("", "I", "II", "III", "IV", "V")
+HAZARDS = ("", "cadmium", "cobalt", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
 
@@ -32,8 +33,9 @@ class DryingClass:
 class Pigment:
     """One pigment. `masstone` is a hex colour for the screen, approximate and by eye.
 
-    `lightfast` is the published note, "" when none is held here; `hazard` is the key of a
-    caution or "". `note` names what the sources disagree on.
+    `opacity_also` and `drying_also` hold what other sources say, `note` tells of it.
+    `strength` is tinting strength against yellow ochre at 1. `lightfast` is the class of ASTM
+    D4302, I the best, "" when none is held here; `hazard` is the key of a caution or "".
     """
 
     ci: str
@@ -45,6 +47,14 @@ class Pigment:
     hazard: str
     note: str
     source: str
+    strength: float = 1.0
+    opacity_also: tuple[str, ...] = ()
+    drying_also: tuple[str, ...] = ()
+
+    @property
+    def opacities(self) -> tuple[str, ...]:
+        """Every opacity class that a source gives it, the one counted on first."""
+        return (self.opacity, *self.opacity_also)
 
 
 def _hex(value: Any) -> str:
@@ -83,13 +93,16 @@ def pigments() -> dict[str, Pigment]:
         "name": Column(text),
         "masstone": Column(_hex),
         "opacity": Column(one_of(OPACITIES)),
+        "opacity_also": optional(many_of(OPACITIES), ()),
         "drying": Column(one_of(drying_classes())),
-        "lightfast": optional(text, ""),
+        "drying_also": optional(many_of(drying_classes()), ()),
+        "strength": Column(number(0.2, 5)),
+        "lightfast": optional(one_of(LIGHTFAST), ""),
         "hazard": optional(one_of(HAZARDS), ""),
         "note": optional(text, ""),
     }
     rows = read_rows(DATA / "pigments.toml", "pigment", columns, key="ci")
-    return {row["ci"]: Pigment(**row) for row in rows}
+    return {row["ci"]: Pigment(**{**row, "strength": float(row["strength"])}) for row in rows}
 
 
 def pigment(ci: str) -> Pigment:
@@ -105,6 +118,20 @@ def unknown_pigments(names: Collection[str]) -> tuple[str, ...]:
     return tuple(sorted(set(names) - set(pigments())))
 
 
+def quickest_class(names: Collection[str]) -> DryingClass:
+    """The quickest a mix may dry: its slowest part's class, where sources disagree the quickest.
+
+    No stated pigment counts as medium, an unknown one as slow.
+    """
+    table = pigments()
+    answers = [
+        (table[ci].drying, *table[ci].drying_also) if ci in table else (_CAUTIOUS_CLASS,)
+        for ci in names
+    ]
+    quickest = [min(map(_class, keys), key=_pace) for keys in answers or [(_ASSUMED_CLASS,)]]
+    return max(quickest, key=_pace)
+
+
 def slowest_class(names: Collection[str]) -> DryingClass:
     """The drying class that governs a mix: its slowest part's.
 
@@ -112,5 +139,12 @@ def slowest_class(names: Collection[str]) -> DryingClass:
     """
     table = pigments()
     found = [table[ci].drying if ci in table else _CAUTIOUS_CLASS for ci in names]
-    classes = [drying_classes()[key] for key in found or [_ASSUMED_CLASS]]
-    return max(classes, key=lambda each: (each.surface, each.depth))
+    return max((_class(key) for key in found or [_ASSUMED_CLASS]), key=_pace)
+
+
+def _class(key: str) -> DryingClass:
+    return drying_classes()[key]
+
+
+def _pace(drying_class: DryingClass) -> tuple[float, float]:
+    return drying_class.surface, drying_class.depth

@@ -36,11 +36,12 @@ def text(value: Any) -> str:
 
 def number(low: float, high: float) -> Reader:
     """A reader of a Decimal from `low` to `high`, both allowed."""
+    least, most = Decimal(str(low)), Decimal(str(high))
 
     def read(value: Any) -> Decimal:
         if isinstance(value, bool) or not isinstance(value, int | Decimal):
             raise ValueError(f"needs a number, not {value!r}")
-        if not low <= value <= high:
+        if not least <= value <= most:
             raise ValueError(f"{value} is not between {low} and {high}")
         return Decimal(value)
 
@@ -88,6 +89,13 @@ def many_of(choices: Collection[str]) -> Reader:
         return tuple(read_one(item) for item in value)
 
     return read
+
+
+def texts(value: Any) -> tuple[str, ...]:
+    """A list of words; a blank one stands for nothing stated."""
+    if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+        raise ValueError(f"needs a list of words, not {value!r}")
+    return tuple(value)
 
 
 def read_fields(fields: Mapping[str, Any], columns: Mapping[str, Column]) -> dict[str, Any]:

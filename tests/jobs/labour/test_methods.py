@@ -17,6 +17,20 @@ def test_a_shipped_method_breaks_no_rule_of_layering(key: str) -> None:
 
 
 @pytest.mark.parametrize("key", SHEETS)
+def test_a_shipped_method_suits_beech_and_sound_old_paint_as_it_stands(key: str) -> None:
+    layers = [stage.layer for stage in method_sheets()[key].stages]
+    assert findings(layers, substrate="hardwood", finish="bare") == ()
+    assert findings(layers, substrate="hardwood", finish="painted") == ()
+
+
+@pytest.mark.parametrize("key", SHEETS)
+def test_a_shipped_method_is_cautioned_on_bare_oak_for_want_of_a_stain_block(key: str) -> None:
+    layers = [stage.layer for stage in method_sheets()[key].stages]
+    found = findings(layers, substrate="tannin-rich", finish="bare")
+    assert [one.rule for one in found] == ["stains"]
+
+
+@pytest.mark.parametrize("key", SHEETS)
 def test_a_shipped_method_settles_the_ground_before_anything_is_painted(key: str) -> None:
     stages = [stage.kind for stage in method_sheets()[key].stages]
     ground = next(place for place, kind in enumerate(stages) if kind.places_ground)

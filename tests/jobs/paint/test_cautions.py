@@ -37,7 +37,14 @@ def test_sanding_calls_for_a_mask() -> None:
 
 @pytest.mark.parametrize(
     ("ci", "caution"),
-    [("PR108", "cadmium"), ("PY35", "cadmium"), ("PB28", "cobalt"), ("PW1", "lead-white")],
+    [
+        ("PR108", "cadmium"),
+        ("PY35", "cadmium"),
+        ("PB28", "cobalt"),
+        ("PG26", "cobalt"),
+        ("PW1", "lead-white"),
+        ("PR106", "mercury"),
+    ],
 )
 def test_poisonous_pigments_are_named(ci: str, caution: str) -> None:
     assert keys(pigments=[ci]) == [caution]

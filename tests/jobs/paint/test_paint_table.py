@@ -1,3 +1,4 @@
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -67,6 +68,12 @@ def test_a_whole_row_is_read_with_defaults_filled_in(tmp_path: Path) -> None:
 def test_a_bad_row_is_refused_by_file_and_row(tmp_path: Path, content: str, complaint: str) -> None:
     with pytest.raises(ValueError, match=rf"coats\.toml, row 1 \(a\): {complaint}"):
         read(tmp_path, content)
+
+
+def test_the_ends_of_a_range_belong_to_it_to_the_last_digit() -> None:
+    assert number(0.2, 5)(Decimal("0.2")) == Decimal("0.2")
+    with pytest.raises(ValueError, match="not between"):
+        number(0.2, 5)(Decimal("0.19"))
 
 
 def test_a_key_that_occurs_twice_is_refused(tmp_path: Path) -> None:

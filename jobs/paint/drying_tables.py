@@ -1,0 +1,91 @@
+"""The single values behind the waits, and what media do to them, as read from the tables."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from jobs.paint.binders import FAMILIES, binders
+from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
+
+DATA = Path(__file__).parent / "data"
+
+STILL, NORMAL, MOVED = "still", "normal", "moved"
+AIRINGS = (STILL, NORMAL, MOVED)
+"""How the air of the room goes, from the slowest drying to the quickest."""
+
+
+@dataclass(frozen=True)
+class DryingValue:
+    """One number of the drying model, in `unit`, with its name in words and its source."""
+
+    key: str
+    name: str
+    value: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Medium:
+    """What is worked into a colour: factors on the waits at the surface and in the depth.
+
+    `families` are the binders' it may go into; `like` is the key of a binder whose waits are
+    taken where they are shorter, or "".
+    """
+
+    key: str
+    name: str
+    families: tuple[str, ...]
+    surface: float
+    depth: float
+    like: str
+    note: str
+    source: str
+
+
+@cache
+def drying_values() -> dict[str, DryingValue]:
+    """Every single value of the drying model by key. ValueError names a bad row."""
+    columns = {
+        "key": Column(text),
+        "name": Column(text),
+        "value": Column(number(0, 1000)),
+        "unit": Column(text),
+    }
+    table = {}
+    for row in read_rows(DATA / "drying.toml", "drying", columns):
+        row["value"] = float(row["value"])
+        table[row["key"]] = DryingValue(**row)
+    return table
+
+
+def drying_value(key: str) -> float:
+    """The number of that key. KeyError when the table lacks it."""
+    return drying_values()[key].value
+
+
+@cache
+def media() -> dict[str, Medium]:
+    """Every medium by key. ValueError names a bad row."""
+    columns = {
+        "key": Column(text),
+        "name": Column(text),
+        "families": Column(many_of(FAMILIES)),
+        "surface": Column(number(0.1, 10)),
+        "depth": Column(number(1, 10)),
+        "like": optional(one_of(binders()), ""),
+        "note": optional(text, ""),
+    }
+    table = {}
+    for row in read_rows(DATA / "drying_media.toml", "medium", columns):
+        row["surface"], row["depth"] = float(row["surface"]), float(row["depth"])
+        table[row["key"]] = Medium(**row)
+    return table
+
+
+def medium(key: str) -> Medium:
+    """The medium of that key; ValueError when there is none."""
+    try:
+        return media()[key]
+    except KeyError:
+        raise ValueError(f"There is no medium '{key}'.") from None

@@ -1,0 +1,257 @@
+"""What a recipe in parts looks like, how sure that is, and how much of each tube it takes.
+
+Mixing is Kubelka and Munk's with one constant (D. R. Duncan, Proc. Phys. Soc. 52 (1940) 390,
+from memory): in each band the K/S of the mix is the mean of its parts' K/S, weighed by
+parts times how hard each part tints.
+"""
+
+import math
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swatch
+from jobs.paint.film import packs
+from jobs.paint.kubelka_munk import absorption_ratio, full_reflectance
+from jobs.paint.opacity import Scattering, blend, scattering
+from jobs.paint.pigments import DryingClass, Pigment, pigment, slowest_class
+from jobs.paint.values import values
+
+FILE = "mixing.toml"
+REFERENCE = "PY43"
+"""Yellow ochre, whose tinting strength is 1."""
+
+LIGHTENERS = ("PW6",)
+DARKENERS = ("PBr7", "PBk9")
+"""Umber darkens a warm colour without greying it; a cool one takes black."""
+
+_LIGHTFAST = ("I", "II", "III", "IV", "V")
+_HUNDREDTH = Decimal("0.01")
+_HALVINGS = 60
+_SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 30, 50, 100, 200, 500, 1000)
+_MOST_PARTS = 1000
+_NEAR = 0.1
+
+Parts = Mapping[str, float]
+"""A recipe: parts by Colour Index name."""
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """A mix as it should come out.
+
+    `uncertainty` is the ΔE00 within which four mixes in five should lie: three bands in place of
+    a spectrum, masstones by eye, and tubes that tint more or less than the table says.
+    `lightfast` is the class of the worst part known ("" when none is), `fades` are the parts
+    of it and `lightfast_unknown` those without a class. `drying` is the slowest part's class.
+    """
+
+    swatch: str
+    reflectance: Bands
+    uncertainty: float
+    scattering: Scattering
+    lightfast: str
+    fades: tuple[str, ...]
+    lightfast_unknown: tuple[str, ...]
+    hazards: tuple[str, ...]
+    drying: DryingClass
+
+
+@dataclass(frozen=True)
+class Amount:
+    """Of one tube colour: ml to a hundredth, and the whole tubes that hold them."""
+
+    ci: str
+    name: str
+    ml: Decimal
+    tubes: int
+
+
+@dataclass(frozen=True)
+class Sibling:
+    """A mix one step lighter or darker: its recipe, what was added, and how it should look."""
+
+    parts: dict[str, float]
+    added: str
+    prediction: Prediction
+
+
+@dataclass(frozen=True)
+class Family:
+    """A mix between its siblings; None where the colours at hand go no further."""
+
+    lighter: Sibling | None
+    itself: Prediction
+    darker: Sibling | None
+
+
+def predict(parts: Parts) -> Prediction:
+    """How a mix of `parts` should look, laid so thick that it hides, with all its parts' traits.
+
+    The order and scale of the parts change nothing; a part of 0 is left out. ValueError for an
+    unknown pigment, a part below nothing, or a mix of nothing.
+    """
+    recipe = _recipe(parts)
+    reflectance = _mixed(recipe)
+    members = [part for part, _ in recipe]
+    known = [part for part in members if part.lightfast in _LIGHTFAST]
+    worst = max((part.lightfast for part in known), key=_LIGHTFAST.index, default="")
+    return Prediction(
+        swatch=swatch(reflectance),
+        reflectance=reflectance,
+        uncertainty=_uncertainty(recipe, reflectance),
+        scattering=blend([(amount, _scattering(part)) for part, amount in recipe]),
+        lightfast=worst,
+        fades=tuple(part.ci for part in known if part.lightfast == worst),
+        lightfast_unknown=tuple(part.ci for part in members if part not in known),
+        hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
+        drying=slowest_class([part.ci for part in members]),
+    )
+
+
+def amounts(
+    parts: Parts, total_ml: Decimal, *, tube_ml: int | Mapping[str, int]
+) -> tuple[Amount, ...]:
+    """Each tube colour's share of `total_ml`, in the order of `parts`, and whole tubes of it.
+
+    Parts are parts by volume. The shares add up to the total, to a hundredth of a ml.
+    `tube_ml` is the content of a tube, for all or by Colour Index name. ValueError as for
+    `predict`, for a total below nothing, or a tube that is missing or holds nothing.
+    """
+    if not total_ml >= 0:
+        raise ValueError("The paint needed cannot be less than nothing.")
+    recipe = _recipe(parts, keep_order=True)
+    whole = Decimal(str(math.fsum(amount for _, amount in recipe)))
+    taken, given, answer = Decimal(0), Decimal(0), []
+    for part, amount in recipe:
+        taken += Decimal(str(amount))
+        up_to = (total_ml * taken / whole).quantize(_HUNDREDTH, ROUND_HALF_UP)
+        ml, given = up_to - given, up_to
+        tube = tube_ml if isinstance(tube_ml, int) else tube_ml.get(part.ci, 0)
+        answer.append(Amount(part.ci, part.name, ml, packs(ml, tube)))
+    return tuple(answer)
+
+
+def family(
+    parts: Parts,
+    *,
+    lighteners: Collection[str] = LIGHTENERS,
+    darkeners: Collection[str] = DARKENERS,
+) -> Family:
+    """A mix with one step lighter and one step darker, by adding one colour to it.
+
+    Of the colours given, that is taken which keeps the mix's hue best. The step is the
+    `sibling-step` of `data/mixing.toml` in L*; parts stay whole where the mix's own are.
+    ValueError as for `predict`.
+    """
+    itself = predict(parts)
+    step = values(FILE)["sibling-step"].value
+    lightness = lab(itself.reflectance)[0]
+    return Family(
+        lighter=_sibling(parts, lightness + step, lighteners),
+        itself=itself,
+        darker=_sibling(parts, lightness - step, darkeners),
+    )
+
+
+def tinting(part: Pigment) -> float:
+    """How hard one part of a tube colour tints, against one part of yellow ochre.
+
+    Tinting strength is told of the band a colour absorbs most: a part of strength 1 brings as
+    much K there as yellow ochre does. So its weight is the strength, less by as much as its own
+    K/S there is above yellow ochre's. White and pale colours, which lighten, keep theirs.
+    """
+    reference, own = _deepest(pigment(REFERENCE)), _deepest(part)
+    return part.strength * min(1.0, reference / own)
+
+
+def _deepest(part: Pigment) -> float:
+    return max(absorption_ratio(each) for each in bands(part.masstone))
+
+
+def _scattering(part: Pigment) -> Scattering:
+    return scattering({part.opacity, *part.opacity_also})
+
+
+def _recipe(parts: Parts, *, keep_order: bool = False) -> list[tuple[Pigment, float]]:
+    # Sums of floats hang on their order; a recipe must not.
+    names = list(parts) if keep_order else sorted(parts)
+    found = [(pigment(ci), float(parts[ci])) for ci in names]
+    if any(not 0 <= amount < math.inf for _, amount in found):
+        raise ValueError("Parts of a mix cannot be less than nothing.")
+    used = [(part, amount) for part, amount in found if amount > 0]
+    if not used:
+        raise ValueError("A mix needs at least one part of something.")
+    return used
+
+
+def _mixed(
+    recipe: list[tuple[Pigment, float]], changed: Mapping[str, float] | None = None
+) -> Bands:
+    weights = [amount * tinting(part) * (changed or {}).get(part.ci, 1) for part, amount in recipe]
+    colours = [bands(part.masstone) for part, _ in recipe]
+    whole = math.fsum(weights)
+
+    def band(place: int) -> float:
+        ratios = [absorption_ratio(colour[place]) for colour in colours]
+        mean = math.fsum(w * ratio for w, ratio in zip(weights, ratios, strict=True)) / whole
+        return full_reflectance(mean)
+
+    return band(0), band(1), band(2)
+
+
+def _uncertainty(recipe: list[tuple[Pigment, float]], middle: Bands) -> float:
+    table = values(FILE)
+    errors = [table["masstone"].value]
+    if len(recipe) > 1:
+        errors.append(table["three-bands"].value)
+        spread = table["strength-spread"].value
+        errors += [
+            max(difference(_mixed(recipe, {part.ci: by}), middle) for by in (spread, 1 / spread))
+            for part, _ in recipe
+        ]
+    return math.hypot(*errors)
+
+
+def _sibling(parts: Parts, lightness: float, colours: Collection[str]) -> Sibling | None:
+    _, a, b = lab(_mixed(_recipe(parts)))
+    found: list[tuple[float, Sibling]] = []
+    for ci in colours:
+        added = _share(parts, lightness, ci)
+        made = None if added is None else _whole_parts(parts, ci, added)
+        if made is not None:
+            prediction = predict(made)
+            astray = lab_difference(lab(prediction.reflectance), (lightness, a, b))
+            found.append((astray, Sibling(made, ci, prediction)))
+    return min(found, key=lambda each: each[0])[1] if found else None
+
+
+def _share(parts: Parts, lightness: float, ci: str) -> float | None:
+    """Parts of `ci` to add until the mix has that lightness; None when it never does."""
+
+    def reached(added: float) -> bool:
+        mixed = dict(parts)
+        mixed[ci] = mixed.get(ci, 0) + added
+        found = lab(_mixed(_recipe(mixed)))[0]
+        return found >= lightness if lighten else found <= lightness
+
+    lighten = lab(_mixed(_recipe(parts)))[0] < lightness
+    total = math.fsum(float(each) for each in parts.values())
+    low, high = 0.0, total * _MOST_PARTS
+    if not reached(high):
+        return None
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if reached(middle) else (middle, high)
+    return high
+
+
+def _whole_parts(parts: Parts, ci: str, added: float) -> dict[str, float] | None:
+    """The recipe with `added` parts more of `ci`, scaled until that is close to whole parts."""
+    for scale in _SCALES:
+        more = round(added * scale)
+        made = {name: amount * scale for name, amount in parts.items() if amount > 0}
+        made[ci] = made.get(ci, 0) + more
+        if more and abs(more - added * scale) <= _NEAR * added * scale:
+            return made if max(made.values()) <= _MOST_PARTS else None
+    return None

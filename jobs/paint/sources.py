@@ -1,0 +1,142 @@
+"""Where every value of the paint tables comes from, and how much of that has been published."""
+
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+DATA = Path(__file__).parent / "data"
+
+_PRACTICE = ("common practice", "no source")
+_DEFINITION = "by definition"
+_MEMORY = "from memory"
+_NOT_VALUES = ("key", "ci", "name", "source")
+
+
+@dataclass(frozen=True)
+class Sourced:
+    """One row of a table: file, table and key, its name, its values as words, its source."""
+
+    file: str
+    table: str
+    key: str
+    name: str
+    values: Mapping[str, str]
+    source: str
+
+    @property
+    def by_definition(self) -> bool:
+        """Whether it claims nothing that a source could bear out, such as "bare wood"."""
+        return self.source.startswith(_DEFINITION)
+
+    @property
+    def published(self) -> bool:
+        """Whether some of the row rests on a publication that its source names."""
+        return any(_published(part) for part in _parts(self.source))
+
+    @property
+    def read(self) -> bool:
+        """Whether some of it was read in that publication, and not quoted from memory."""
+        return any(_published(part) and _MEMORY not in part for part in _parts(self.source))
+
+    @property
+    def wholly(self) -> bool:
+        """Whether all of it was read: no part is common practice or from memory."""
+        return all(_published(part) and _MEMORY not in part for part in _parts(self.source))
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How many rows claim something, and of these how many name a publication.
+
+    `read` counts those in which some of it was read there, `wholly` those in which all was.
+    """
+
+    rows: int
+    published: int
+    read: int
+    wholly: int
+
+    @property
+    def share(self) -> float:
+        """The share of rows with a published source, 0 to 1; 0 where there are no rows."""
+        return self.published / self.rows if self.rows else 0.0
+
+
+@cache
+def sourced(folder: Path = DATA) -> tuple[Sourced, ...]:
+    """Every row of every table in the folder, by file name and then in the table's order.
+
+    A file is found by being there: a new table needs no code. ValueError names a row without
+    a source.
+    """
+    return tuple(
+        row for file in sorted(folder.glob("*.toml")) for row in _rows(file, _content(file))
+    )
+
+
+def heading(file: str, folder: Path = DATA) -> str:
+    """What the head of a data file says of all its rows: its leading comment as one paragraph.
+
+    ValueError for a file that is not one of the tables.
+    """
+    path = folder / file
+    if path not in folder.glob("*.toml"):
+        raise ValueError(f"There is no table '{file}'.")
+    words = []
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if not line.startswith("#"):
+            break
+        words.append(line.removeprefix("#").strip())
+    return " ".join(words)
+
+
+def tally(rows: Iterable[Sourced]) -> Tally:
+    """Rows counted by their source, those left out that are so by definition."""
+    claims = [row for row in rows if not row.by_definition]
+    return Tally(
+        len(claims),
+        sum(row.published for row in claims),
+        sum(row.read for row in claims),
+        sum(row.wholly for row in claims),
+    )
+
+
+def _content(file: Path) -> dict[str, Any]:
+    return tomllib.loads(file.read_text(encoding="utf-8"), parse_float=Decimal)
+
+
+def _rows(file: Path, content: Mapping[str, Any]) -> Iterator[Sourced]:
+    for table, rows in content.items():
+        for fields in rows:
+            key = str(fields.get("key") or fields.get("ci", ""))
+            if not str(fields.get("source", "")).strip():
+                raise ValueError(f"{file.name}, {key or table}: source is missing")
+            values = {name: _words(each) for name, each in fields.items() if _is_value(name)}
+            name = str(fields.get("name") or fields.get("title") or key)
+            yield Sourced(file.name, table, key, name, values, fields["source"])
+
+
+def _is_value(column: str) -> bool:
+    return column not in _NOT_VALUES
+
+
+def _words(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_words(each)}" for name, each in value.items())
+    if isinstance(value, list):
+        return ", ".join(_words(each) or "none" for each in value)
+    return str(value)
+
+
+def _parts(source: str) -> list[str]:
+    return [part.strip() for part in source.split(";") if part.strip()]
+
+
+def _published(part: str) -> bool:
+    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION))

@@ -1,0 +1,59 @@
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobs.paint.pigments import OPACITIES, pigment, pigments, quickest_class, slowest_class
+
+MIXES = st.lists(st.sampled_from([*sorted(pigments()), "PX1"]), max_size=4)
+
+
+def test_the_table_holds_a_painters_range_of_pigments() -> None:
+    assert len(pigments()) >= 60
+    hues = {re.match(r"[A-Z][A-Za-z]*", ci)[0] for ci in pigments()}
+    assert hues == {"PW", "PBk", "PBr", "PY", "PO", "PR", "PV", "PB", "PG"}
+
+
+def test_a_name_that_covers_two_grades_gives_both_opacities() -> None:
+    assert set(pigment("PR101").opacities) == {"opaque", "transparent"}
+    assert pigment("PW6").opacities == ("opaque",)
+
+
+@pytest.mark.parametrize("ci", ["PW6", "PW4"])
+def test_whites_on_whose_drying_the_sources_disagree_keep_both_answers(ci: str) -> None:
+    assert (pigment(ci).drying, pigment(ci).drying_also) == ("slow", ("medium",))
+
+
+def test_no_second_answer_repeats_the_first() -> None:
+    for each in pigments().values():
+        assert len(set(each.opacities)) == len(each.opacities) <= len(OPACITIES)
+        assert each.drying not in each.drying_also
+
+
+def test_what_the_sources_disagree_on_is_told_in_the_note() -> None:
+    assert [ci for ci, each in pigments().items() if each.drying_also and not each.note] == []
+
+
+def test_the_strong_pigments_are_stronger_than_ochre_and_the_weak_ones_weaker() -> None:
+    strong, weak = ("PB15", "PG7", "PB27", "PV23"), ("PG23", "PV14", "PV15")
+    assert pigment("PY43").strength == 1
+    assert (
+        min(pigment(ci).strength for ci in strong)
+        > 3
+        > 1
+        > max(pigment(ci).strength for ci in weak)
+    )
+
+
+@given(MIXES)
+def test_the_quickest_a_mix_may_dry_is_never_slower_than_the_slowest(mix: list[str]) -> None:
+    assert quickest_class(mix).surface <= slowest_class(mix).surface
+
+
+def test_umber_may_be_quick_though_the_slower_answer_is_counted_on() -> None:
+    assert quickest_class(["PBr7"]).key == "fast"
+    assert slowest_class(["PBr7"]).key == "medium"
+    assert quickest_class(["PBr7", "PR83"]).key == "slow"
+    assert quickest_class([]).key == "medium"
+    assert quickest_class(["PX1"]).key == "slow"

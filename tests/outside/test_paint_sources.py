@@ -1,0 +1,158 @@
+"""The paint tables against the publications they cite, and how much of them is published."""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from jobs.paint.binders import binder
+from jobs.paint.cautions import cautions
+from jobs.paint.drying import Climate, drying
+from jobs.paint.film import wet_film_microns
+from jobs.paint.gates import GATES
+from jobs.paint.pigments import pigments, slowest_class
+from jobs.paint.published import dry_words, limits, published_films, published_waits
+from jobs.paint.rules import rule
+from jobs.paint.sources import heading, sourced, tally
+
+ROOM = Climate(20, 50)
+LEAST_SHARE = 0.8
+
+# Published waits that contradict the one counted with: the table shows both to the painter.
+CONTRADICTED = {
+    "titanium-linseed": "a maker's own tests; Winsor & Newton's newer page calls titanium slow",
+    "titanium-safflower": "as with linseed oil",
+    "slow-alkyd-glaze": "a decorator's glaze; counted with is the artists' alkyd medium, 24-30 h",
+    "gesso-coats": "coats thinned by a quarter; counted with is 1-2 h, as usual on wood",
+}
+
+
+def every_row() -> Iterator[tuple[str, str]]:
+    return ((row.file, row.key) for row in sourced())
+
+
+def test_every_row_of_every_table_has_a_source() -> None:
+    assert all(row.source.strip() for row in sourced())
+    assert len(set(every_row())) == len(sourced())
+
+
+def test_every_table_is_walked() -> None:
+    folder = Path(__file__).parents[2] / "jobs" / "paint" / "data"
+    assert {row.file for row in sourced()} == {file.name for file in folder.glob("*.toml")}
+
+
+def test_four_rows_in_five_name_a_publication(capsys: pytest.CaptureFixture[str]) -> None:
+    whole = tally(sourced())
+    words = (
+        f"\npaint tables: {whole.published} of {whole.rows} rows ({whole.share:.1%}) name a "
+        f"publication; in {whole.read} it was read, not quoted from memory; "
+        f"{whole.wholly} rest on it wholly\n"
+    )
+    with capsys.disabled():
+        # A worker's standard output goes nowhere; its standard error is the terminal's.
+        sys.stderr.write(words)
+    assert whole.share >= LEAST_SHARE
+    assert whole.rows >= whole.published >= whole.read >= whole.wholly
+
+
+def test_what_is_practice_or_memory_is_not_counted_as_read() -> None:
+    rows = {(row.file, row.key): row for row in sourced()}
+    assert not rows["rules.toml", "no-key"].published
+    assert not rows["finishes.toml", "waxed"].published
+    assert rows["pigments.toml", "PG18"].published
+    assert not rows["pigments.toml", "PG18"].read
+    assert rows["pigments.toml", "PB29"].read
+    assert not rows["pigments.toml", "PB29"].wholly
+    assert rows["limits.toml", "toy-lead"].wholly
+    assert rows["finishes.toml", "bare"].by_definition
+
+
+def test_a_table_tells_what_holds_for_all_its_rows() -> None:
+    assert heading("pigments.toml").startswith("Pigments by Colour Index name.")
+    with pytest.raises(ValueError, match="no table"):
+        heading("../binders.py")
+
+
+@pytest.mark.parametrize("key", sorted(published_waits()))
+def test_the_wait_counted_with_meets_the_published_one_or_says_why_not(key: str) -> None:
+    # Each row names its own source: makers' pages, tests of pigments, sheets, tables of glazes.
+    row = published_waits()[key]
+    mix = [row.pigment] if row.pigment else _one_of_class(row.drying)
+    wait = drying(
+        row.binder,
+        row.gate,
+        ROOM,
+        pigments=mix,
+        thickness_um=row.thickness_um,
+        medium=row.medium,
+    )
+    early, late = (wait.at(share).total_seconds() / 3600 for share in (0.05, 0.95))
+    meets = early <= row.high and row.low <= late
+    assert meets is (key not in CONTRADICTED)
+
+
+def _one_of_class(drying_class: str) -> list[str]:
+    if not drying_class:
+        return []
+    return [next(ci for ci in pigments() if slowest_class([ci]).key == drying_class)]
+
+
+def test_the_rates_counted_with_are_the_published_ones() -> None:
+    # The Paint Spot (gesso 9.29), makers' support articles (9.82), an oil ground's page (9.42).
+    for row in published_films().values():
+        if row.binder and row.rate and not row.source.startswith("common practice"):
+            assert float(binder(row.binder).rate or 0) == pytest.approx(row.rate, rel=0.005)
+
+
+def test_an_oil_coat_lies_as_thick_as_the_standard_film() -> None:
+    # ASTM D1640-03 Table 1: oil paint 45 +/- 2.5 microns.
+    standard = published_films()["standard-oil"].um
+    assert wet_film_microns(binder("oil").rate or 0) == pytest.approx(standard, abs=2.5)
+
+
+def test_the_hiding_tests_rate_and_film_agree() -> None:
+    # ISO 6504-3:2006: 20 m2 per litre, 50 microns wet.
+    film = published_films()["hiding-test"]
+    assert wet_film_microns(film.rate or 0) == film.um
+
+
+def test_graphite_and_white_pencil_part_at_the_lightness_the_rules_name() -> None:
+    # CIELAB, ISO/CIE 11664-4: L* = 116 (Y)^(1/3) - 16.
+    dark, light = rule("graphite-on-dark").darker_than, rule("white-on-light").lighter_than
+    assert 116 * (dark or 0) ** (1 / 3) - 16 == pytest.approx(50, abs=0.1)
+    assert 116 * (light or 0) ** (1 / 3) - 16 == pytest.approx(70, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        # EN 71-3:2019+A1:2021, category III, scraped-off coating, mg/kg.
+        ("toy-lead", 23),
+        ("toy-cadmium", 17),
+        ("toy-cobalt", 130),
+        ("toy-mercury", 94),
+        # 73 FR 77492: 0.009 % from 14 August 2009.
+        ("paint-lead", 90),
+        # EH40/2005 and Directive (EU) 2017/2398.
+        ("softwood-dust", 5),
+        ("hardwood-dust-eu", 2),
+    ],
+)
+def test_the_limits_are_those_of_the_law_they_cite(key: str, value: float) -> None:
+    assert limits()[key].value == value
+
+
+def test_limits_belong_to_cautions_and_words_to_gates() -> None:
+    assert {each.caution for each in limits().values()} <= set(cautions())
+    # ASTM D1640: touch comes before recoat, recoat before through-dry.
+    gates = [each.gate for each in dry_words().values() if each.gate]
+    assert gates == sorted(gates, key=list(GATES).index)
+
+
+def test_the_window_for_wet_in_wet_is_that_of_the_published_pairs() -> None:
+    # Review of alkyd tube colours (gadsbys.co.uk): workable 4-8 h of 18-24 h; P. Finkelstein's
+    # table (2010): oil glaze open 0.5-1 h of 2-6 h; acrylic glazing liquid 5-10 min of 1-2 h.
+    oil, water = rule("oil-window").window, rule("water-window").window
+    assert max(4 / 24, 0.5 / 6) <= (oil or 0) <= min(8 / 18, 1 / 2)
+    assert 5 / 120 <= (water or 0) <= 10 / 60
