@@ -120,7 +120,7 @@ class StudioSettingsForm(RecordForm):
         fields = [
             "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone",
             "hourly_cost", "tax_name", "tax_rate", "contingency", "deposit", "valid_days",
-            "terms", "room_temperature", "room_humidity",
+            "terms", "room_temperature", "room_humidity", "airing", "dry_enough",
         ]  # fmt: skip
         labels = {
             "name": "Name of the studio",
@@ -133,6 +133,8 @@ class StudioSettingsForm(RecordForm):
             "terms": "Terms printed on the estimate",
             "room_temperature": "Room temperature, °C",
             "room_humidity": "Room humidity, %",
+            "airing": "The air of the room is",
+            "dry_enough": "A coat counts as dry when it is so in, cases of 100",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
         error_messages = {
@@ -145,6 +147,8 @@ class StudioSettingsForm(RecordForm):
             "tax_rate": "Leave empty if you charge no tax.",
             "contingency": "Added to every estimate for what cannot be foreseen.",
             "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
+            "dry_enough": "80: in four cases of five it is dry by the hour the programme counts "
+            "on. Higher waits longer and disappoints less often.",
         }
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3}),
@@ -198,6 +202,12 @@ class StudioSettingsForm(RecordForm):
         value = self.cleaned_data["room_humidity"]
         if value > 100:
             raise ValidationError("Humidity is a percentage, 0 to 100.")
+        return value
+
+    def clean_dry_enough(self) -> int:
+        value = self.cleaned_data["dry_enough"]
+        if not 50 <= value <= 99:
+            raise ValidationError("Type how many of 100 cases, 50 to 99.")
         return value
 
     def clean_valid_days(self) -> int:

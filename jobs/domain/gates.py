@@ -3,14 +3,10 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from jobs.domain.drying_room import DryingRoom
 from jobs.models import Panel, Stage, TouchTest
-from jobs.paint.drying import Climate, drying
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
 from jobs.paint.touch import IN_TIME, finger_tells
-from studio.models import Studio
-
-CAUTION = 0.8
-"""The likelihood with which a gate is planned to be open: four times in five it is dry by then."""
 
 
 @dataclass(frozen=True)
@@ -50,29 +46,19 @@ def gate_kind(stage: Stage, coat: int) -> str:
     return stage.gate
 
 
-def climate(studio: Studio) -> Climate:
-    return Climate(studio.room_temperature, studio.room_humidity)
+def gate_wait(stage: Stage, coat: int, room: DryingRoom) -> timedelta:
+    """Return the wait planned after a coat, as surely as the studio wants it."""
+    return room.wait(stage, gate_kind(stage, coat)).at(room.likelihood)
 
 
-def gate_wait(stage: Stage, coat: int, studio: Studio) -> timedelta:
-    """Return the wait planned after a coat, with the caution the programme keeps."""
-    kind = gate_kind(stage, coat)
-    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage)).at(CAUTION)
-
-
-def pigments(stage: Stage) -> tuple[str, ...]:
-    """Return the Colour Index names in the stage's mix."""
-    return tuple(part.pigment for part in stage.mix.parts.all()) if stage.mix else ()
-
-
-def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> Opening | None:
+def gate_after(stage: Stage, coat: int, *, since: datetime, room: DryingRoom) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
     A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; what a 'touch-dry' test
     says of a gate stands in jobs.paint.touch.
     """
     kind = gate_kind(stage, coat)
-    wait = drying(stage.binder, kind, climate(studio), pigments=pigments(stage))
+    wait = room.wait(stage, kind)
     if kind == NO_WAIT.key or not wait.median:
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
@@ -84,12 +70,12 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> O
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
-        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, CAUTION)
+        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, room.likelihood)
     )
     return Opening(stage, coat, kind, since, likely, surely, opens, last)
 
 
-def current_gate(panel: Panel) -> Opening | None:
+def current_gate(panel: Panel, room: DryingRoom) -> Opening | None:
     """Return the gate after the panel's latest finished coat, or None before the first.
 
     Reads stages with their sittings, touch tests and mix; prefetch them for more than one panel.
@@ -102,7 +88,7 @@ def current_gate(panel: Panel) -> Opening | None:
     if not finished:
         return None
     end, _, coat, stage = max(finished, key=lambda item: item[:3])
-    return gate_after(stage, coat, since=end, studio=panel.owner)
+    return gate_after(stage, coat, since=end, room=room)
 
 
 def next_stage(panel: Panel) -> Stage | None:

@@ -14,6 +14,6 @@ from jobs.models.surface import Surface
 from jobs.models.touch_test import TouchTest
 
 __all__ = [
-    "Client", "Commission", "MethodSheet", "Mix", "MixPart", "Overruling", "OwnValue", "Panel", "Photo", "Piece",
-    "SheetStage", "Sitting", "Stage", "Supply", "Surface", "TouchTest",
+    "Client", "Commission", "MethodSheet", "Mix", "MixPart", "Overruling", "OwnValue",
+    "Panel", "Photo", "Piece", "SheetStage", "Sitting", "Stage", "Supply", "Surface", "TouchTest",
 ]  # fmt: skip

@@ -1,6 +1,7 @@
 """Binders and media: what a coat is bound with, how it dries, how far it goes."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -26,6 +27,7 @@ FILE = Path(__file__).parent / "data" / "binders.toml"
 FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin")
 ROLES = ("none", "ground", "paint", "glaze", "sealer", "varnish")
 HAZARDS = ("solvents", "oily-rags")
+LONGEST_HOURS = 20_000
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,28 @@ class Binder:
         """Whether a coat of it stays on the panel as paint, ground or varnish."""
         return self.role != "none"
 
+    def with_hours(self, hours: Mapping[str, float]) -> "Binder":
+        """The same binder with a studio's own hours to some gates in place of the table's.
+
+        A floor of the table's gives way to them: she has seen it dry. ValueError, in the
+        painter's words, for a gate nobody waits for, no time at all, or a later gate that opens
+        before an earlier one.
+        """
+        waits = dict(self.waits)
+        for gate, own in hours.items():
+            if gate not in waits:
+                raise ValueError(f"Nobody waits for {self.name} to be {GATES[gate].label}.")
+            if not 0 < own <= LONGEST_HOURS:
+                raise ValueError("A wait lasts more than nothing and less than three years.")
+            waits[gate] = Wait(own, waits[gate].sigma, min(waits[gate].least_hours, own))
+        told = [each.hours for each in waits.values()]
+        if told != sorted(told):
+            raise ValueError(
+                "Each wait must be at least as long as the one before: touch-dry, then the next "
+                "coat, then dry all through, then cured."
+            )
+        return replace(self, waits=waits)
+
     @property
     def film_um(self) -> float:
         """Microns of wet film that its waits hold for: as the rate spreads it; 0 without one."""
@@ -72,9 +96,9 @@ class Binder:
 
 
 _WAIT = {
-    "hours": Column(number(0.01, 20000)),
+    "hours": Column(number(0.01, LONGEST_HOURS)),
     "sigma": Column(number(0.01, 2)),
-    "least": optional(number(0, 20000), Decimal(0)),
+    "least": optional(number(0, LONGEST_HOURS), Decimal(0)),
 }
 
 

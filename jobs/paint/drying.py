@@ -162,21 +162,26 @@ def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False)
     return share ** drying_value(f"thickness-{paint.family}-{place}")
 
 
-def governing_class(parts: Mapping[str, float]) -> DryingClass:
+def governing_class(
+    parts: Mapping[str, float], own: Mapping[str, str] | None = None
+) -> DryingClass:
     """The drying class that governs a mix of `parts` by Colour Index name.
 
     The slowest class of which, with all that is slower still, the mix holds a significant
     share (a tenth: common practice, no source): so a part more of something slower never
-    quickens the mix. An unknown pigment counts as slow, no pigment at all as medium.
+    quickens the mix. An unknown pigment counts as slow, no pigment at all as medium. `own` are
+    keys of drying classes that a studio puts in place of the table's, by pigment.
     ValueError for a part less than nothing, or parts that add up to nothing.
     """
     if not parts:
         return slowest_class(())
     total = _total(parts)
     share = 0.0
-    classes = sorted(drying_classes().values(), key=lambda each: (each.surface, each.depth))
+    table = drying_classes()
+    found = {ci: table[own[ci]] if own and ci in own else slowest_class([ci]) for ci in parts}
+    classes = sorted(table.values(), key=lambda each: (each.surface, each.depth))
     for each in reversed(classes):
-        share += sum(float(part) for ci, part in parts.items() if slowest_class([ci]) == each)
+        share += sum(float(part) for ci, part in parts.items() if found[ci] == each)
         if share >= drying_value("significant-share") * total:
             return each
     return classes[0]
@@ -193,12 +198,14 @@ def drying(
     medium: str = "",
     airing: str = NORMAL,
     factor: Factor = UNTAUGHT,
+    own_classes: Mapping[str, str] | None = None,
 ) -> Drying:
     """The wait from the last brush stroke of one coat to `gate` in that climate.
 
     A Binder in place of its key stands for itself, say with a studio's own values. `pigments`
     are Colour Index names; the slowest among them governs an oil coat, an unknown one counts
-    as slow, and none at all as the medium class. `parts` weigh them instead (`governing_class`).
+    as slow, and none at all as the medium class. `parts` weigh them instead, with a studio's
+    `own_classes` in place of the table's (`governing_class`).
     `thickness_um` is of the wet film (the usual one when None), `medium` a key of the media
     table or "", `airing` still, normal or moved. `factor` is the studio's own: it goes for
     the gates a finger judges, and for those in the depth only when it is slower. A quick
@@ -212,7 +219,7 @@ def drying(
         raise ValueError(f"There is no gate '{gate}'.")
     if airing not in AIRINGS:
         raise ValueError(f"The air is {', '.join(AIRINGS)}; not '{airing}'.")
-    pace = slowest_class(pigments) if parts is None else governing_class(parts)
+    pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
     depth = at_least(gate, THROUGH_DRY.key)
     slower = thickness(paint, thickness_um, depth=depth)
     wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint))
@@ -237,6 +244,7 @@ def learning_key(
     pigments: Collection[str] = (),
     parts: Mapping[str, float] | None = None,
     medium: str = "",
+    own_classes: Mapping[str, str] | None = None,
 ) -> tuple[str, str]:
     """Binder and drying class under which a studio learns of such a coat.
 
@@ -247,7 +255,7 @@ def learning_key(
     worked_in = _fitting(medium, paint)
     if worked_in and worked_in.like:
         return worked_in.like, ""
-    pace = slowest_class(pigments) if parts is None else governing_class(parts)
+    pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
     return paint.key, pace.key if paint.by_pigment else ""
 
 

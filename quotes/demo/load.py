@@ -7,6 +7,7 @@ from django.db import transaction
 
 from jobs.domain.commissions import hand_over, open_commission
 from jobs.domain.gates import current_gate
+from jobs.domain.learning import drying_room
 from jobs.domain.mixes import keep_mix
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
@@ -196,7 +197,8 @@ def _press(painter: Person, now: datetime) -> None:
     """Find two coats still tacky that were reckoned dry, as happens in a damp week."""
     panels = Panel.objects.of(painter.studio).for_bench()
     panels = panels.filter(surface__piece__commission__state__in=Commission.IN_HAND)
-    gates = [gate for panel in panels if (gate := current_gate(panel)) and gate.open_at(now)]
+    room = drying_room(painter.studio)
+    gates = [gate for panel in panels if (gate := current_gate(panel, room)) and gate.open_at(now)]
     felt = [gate for gate in gates if gate.kind == "touch-dry" and gate.test is None]
     for gate in sorted(felt, key=lambda gate: gate.since)[-2:]:
         at = max(gate.since, now - timedelta(minutes=25))
@@ -205,7 +207,7 @@ def _press(painter: Person, now: datetime) -> None:
 
 def _touch(panel: Panel, painter: Person, at: datetime) -> None:
     """Hold a finger to the coat before painting on, as she does where tack can be felt."""
-    gate = current_gate(panel)
+    gate = current_gate(panel, drying_room(painter.studio))
     if gate and gate.kind == "touch-dry" and gate.test is None:
         record_touch_test(
             gate.stage, coat=gate.coat, result="touch-dry", by=painter, at=at - timedelta(minutes=5)
