@@ -1,6 +1,6 @@
 import pytest
 
-from jobs.labour.stages import CAUTION_KEYS
+from jobs.labour.stages import CAUTION_KEYS, stage_kind
 from jobs.paint.cautions import FINISHES, USES, cautions, cautions_for
 
 
@@ -32,7 +32,8 @@ def test_oil_calls_for_care_with_solvents_and_rags() -> None:
 
 
 def test_sanding_calls_for_a_mask() -> None:
-    assert keys(stage_kinds=["sand", "draw"]) == ["sanding-dust"]
+    called = stage_kind("sand").cautions + stage_kind("draw").cautions
+    assert keys(named=called) == ["sanding-dust"]
 
 
 @pytest.mark.parametrize(
@@ -79,5 +80,5 @@ def test_unknown_answers_are_refused() -> None:
     assert "toy" not in USES
     with pytest.raises(ValueError, match="no use 'toy'"):
         cautions_for(use="toy")
-    with pytest.raises(ValueError, match="no kind of stage"):
-        cautions_for(stage_kinds=["gild"])
+    with pytest.raises(ValueError, match="no caution 'gilding'"):
+        cautions_for(named=["gilding"])
