@@ -149,7 +149,7 @@ def _piece(piece: Piece, pricing: Pricing, studio: Studio) -> PiecePaper:
     prices.sort(key=lambda price: (len(marks[price.panel.pk]), marks[price.panel.pk]))
     return PiecePaper(
         name=piece.name,
-        description=f"{piece.get_material_display()}, now {piece.get_finish_display()}",
+        description=f"{piece.stuff.name}, now {piece.lying.name}",
         drawing=elevation_of(piece, linked=False),
         panels=tuple(_panels(prices, marks, studio)),
     )

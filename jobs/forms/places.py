@@ -8,6 +8,7 @@ from jobs.domain.places import free_place_on_face, free_place_on_surface
 from jobs.forms.colours import COLOUR, ColourInput
 from jobs.layout.shapes import Shape, complaints
 from jobs.models import MethodSheet, Panel, Piece, Surface
+from jobs.paint.substrates import finishes, substrates
 from studio.fields import LengthField
 from studio.forms import RecordForm, StudioForm
 
@@ -19,17 +20,24 @@ BELONGS_TO = {"band": "frame", "corners": "polygon"}
 
 
 class PieceForm(RecordForm):
+    material = forms.ChoiceField(label="Made of")
+    finish = forms.ChoiceField(label="What is on it now")
+
     class Meta:
         model = Piece
         fields = ["name", "material", "finish", "made_in", "use", "notes"]
         labels = {
             "name": "What it is",
-            "finish": "What is on it now",
             "made_in": "Made in the year, about",
             "use": "What it will be used for",
         }
         help_texts = {"made_in": "Leave empty if not known: old paint is then taken to hold lead."}
         widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["material"].choices = [(key, row.name) for key, row in substrates().items()]
+        self.fields["finish"].choices = [(key, row.name) for key, row in finishes().items()]
 
     def clean_made_in(self) -> int | None:
         year = self.cleaned_data["made_in"]

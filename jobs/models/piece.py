@@ -1,29 +1,24 @@
 from django.db import models
 
 from jobs.models.commission import Commission
-from jobs.paint.cautions import FINISHES, USES
+from jobs.paint.cautions import USES
+from jobs.paint.substrates import Finish, Substrate, finish, substrate
 from studio.models import Record
 
 
 class Piece(Record):
-    """The furniture: what it is, what it is made of, and what it will be used for."""
+    """The furniture: what it is, what it is made of, and what it will be used for.
+
+    `material` and `finish` are keys of the paint tables of substrates and finishes.
+    """
 
     STUDIO_PATH = "commission__studio"
     MOVES_PROGRAMME = True
 
-    class Material(models.TextChoices):
-        SOFTWOOD = "softwood", "softwood (pine, spruce, fir)"
-        OAK = "oak", "oak or another wood rich in tannin"
-        HARDWOOD = "hardwood", "another hardwood"
-        VENEER = "veneer", "veneer"
-        BOARD = "board", "plywood or fibreboard"
-        METAL = "metal", "metal"
-        OTHER = "other", "something else"
-
     commission = models.ForeignKey(Commission, on_delete=models.CASCADE, related_name="pieces")
     name = models.CharField(max_length=80)
-    material = models.CharField(max_length=12, choices=Material, default=Material.SOFTWOOD)
-    finish = models.CharField(max_length=12, choices=FINISHES, default="unknown")
+    material = models.CharField(max_length=20, default="softwood")
+    finish = models.CharField(max_length=20, default="unknown")
     made_in = models.PositiveSmallIntegerField(null=True, blank=True)
     use = models.CharField(max_length=12, choices=USES, default="everyday")
     notes = models.TextField(blank=True)
@@ -33,6 +28,16 @@ class Piece(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def stuff(self) -> Substrate:
+        """Return what it is made of, from the paint tables."""
+        return substrate(self.material)
+
+    @property
+    def lying(self) -> Finish:
+        """Return what lies on it as it comes in, from the paint tables."""
+        return finish(self.finish)
 
     def why_kept(self) -> str:
         return self.commission.why_part_kept(panel__surface__piece=self)

@@ -7,19 +7,10 @@ from pathlib import Path
 
 from jobs.paint.binders import binder
 from jobs.paint.pigments import pigments as known_pigments
+from jobs.paint.substrates import finishes
 from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, yes_no
 
 FILE = Path(__file__).parent / "data" / "cautions.toml"
-
-FINISHES: dict[str, str] = {
-    "bare": "bare wood",
-    "painted": "painted",
-    "varnished": "varnished or lacquered",
-    "waxed": "waxed",
-    "oiled": "oiled",
-    "unknown": "not known",
-}
-"""What lies on the piece when it comes in: key and words."""
 
 USES: dict[str, str] = {
     "everyday": "everyday use",
@@ -54,7 +45,7 @@ _COLUMNS = {
     "text": Column(text),
     "client": Column(yes_no),
     "uses": optional(many_of(USES), ()),
-    "finishes": optional(many_of(FINISHES), ()),
+    "finishes": optional(many_of(finishes()), ()),
     "before_year": optional(whole(1500, 2100), None),
 }
 
@@ -81,7 +72,7 @@ def cautions_for(
     when the age is not known, and then counts as old. ValueError for an unknown binder,
     caution, finish or use.
     """
-    if existing_finish not in FINISHES:
+    if existing_finish not in finishes():
         raise ValueError(f"There is no finish '{existing_finish}'.")
     if use not in USES:
         raise ValueError(f"There is no use '{use}'.")

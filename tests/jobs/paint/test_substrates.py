@@ -1,14 +1,8 @@
 import pytest
 
 from jobs.labour.stages import stage_kinds
-from jobs.paint.cautions import FINISHES
 from jobs.paint.fatness import fatness, fatnesses
 from jobs.paint.substrates import finish, finishes, needs, preparations, substrates
-
-
-def test_every_finish_a_piece_may_come_in_with_has_its_needs() -> None:
-    assert set(FINISHES) <= set(finishes())
-    assert {key: finishes()[key].name for key in FINISHES} == FINISHES
 
 
 def test_bare_oak_and_pine_want_a_stain_block_and_beech_does_not() -> None:
