@@ -120,7 +120,7 @@ class StudioSettingsForm(RecordForm):
         fields = [
             "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone",
             "hourly_cost", "tax_name", "tax_rate", "contingency", "deposit", "valid_days",
-            "terms", "room_temperature", "room_humidity",
+            "terms", "room_temperature", "room_humidity", "room_airing",
         ]  # fmt: skip
         labels = {
             "name": "Name of the studio",
@@ -133,6 +133,7 @@ class StudioSettingsForm(RecordForm):
             "terms": "Terms printed on the estimate",
             "room_temperature": "Room temperature, °C",
             "room_humidity": "Room humidity, %",
+            "room_airing": "The air of the room is",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
         error_messages = {

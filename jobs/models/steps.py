@@ -9,14 +9,16 @@ MOST_COATS = 12
 class StepFields(models.Model):
     """What a stage says, on a method sheet and on a panel alike.
 
-    `kind`, `binder` and `gate` are keys of the engines' tables. `minutes` is hands-on time for
-    one coat typed by hand, or NULL where the labour engine reckons it.
+    `kind`, `binder` and `gate` are keys of the engines' tables, `medium` is one of what a stage
+    may be worked with, or "". `minutes` is hands-on time for one coat typed by hand, or NULL
+    where the labour engine reckons it.
     """
 
     position = models.PositiveSmallIntegerField(default=0)
     kind = models.CharField(max_length=40)
     name = models.CharField(max_length=80)
     binder = models.CharField(max_length=40, default="none")
+    medium = models.CharField(max_length=40, blank=True)
     coats = models.PositiveSmallIntegerField(
         default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_COATS)]
     )

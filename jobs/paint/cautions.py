@@ -7,18 +7,12 @@ from pathlib import Path
 
 from jobs.paint.binders import binder
 from jobs.paint.pigments import pigments as known_pigments
+from jobs.paint.substrates import finishes
 from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, yes_no
 
 FILE = Path(__file__).parent / "data" / "cautions.toml"
 
-FINISHES: dict[str, str] = {
-    "bare": "bare wood",
-    "painted": "painted",
-    "varnished": "varnished or lacquered",
-    "waxed": "waxed",
-    "oiled": "oiled",
-    "unknown": "not known",
-}
+FINISHES: dict[str, str] = {key: each.name for key, each in finishes().items()}
 """What lies on the piece when it comes in: key and words."""
 
 USES: dict[str, str] = {

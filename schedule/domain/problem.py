@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from jobs.domain.gates import Opening, current_gate, gate_kind, gate_wait
 from jobs.domain.reckoning import minutes_left
+from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Stage
 from jobs.paint.gates import NO_WAIT
 from schedule.engine import problem as engine
@@ -88,7 +89,8 @@ def build_problem(
     }
     rows = Panel.objects.of(studio).for_bench()
     rows = list(rows.filter(surface__piece__commission__in=commissions.values()))
-    gates = {panel.pk: current_gate(panel) for panel in rows}
+    workshop = workshop_of(studio)
+    gates = {panel.pk: current_gate(panel, workshop) for panel in rows}
     at_work = {
         stage.running.person_id for panel in rows for stage in panel.stages.all() if stage.running
     }
@@ -105,7 +107,7 @@ def build_problem(
         commissions=tuple(
             engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
         ),
-        panels=tuple(_panel(panel, gates[panel.pk], now, room) for panel in rows),
+        panels=tuple(_panel(panel, gates[panel.pk], now, room, workshop) for panel in rows),
     )
     return StudioProblem(
         problem=problem,
@@ -136,21 +138,26 @@ def wanted_instant(commission: Commission) -> datetime | None:
     return instant(commission.wanted + timedelta(days=1), time(0), commission.studio.zone)
 
 
-def _panel(panel: Panel, gate: Opening | None, now: datetime, room: int) -> engine.Panel:
+def _panel(
+    panel: Panel, gate: Opening | None, now: datetime, room: int, workshop: Workshop
+) -> engine.Panel:
     tasks = [
-        task for stage in panel.stages.all() if not stage.done for task in _tasks(stage, now, room)
+        task
+        for stage in panel.stages.all()
+        if not stage.done
+        for task in _tasks(stage, now, room, workshop)
     ]
     opens = gate.opens.astimezone(UTC) if gate else None
     return engine.Panel(str(panel.pk), str(panel.commission.pk), tuple(tasks), opens)
 
 
-def _tasks(stage: Stage, now: datetime, room: int) -> list[engine.Task]:
+def _tasks(stage: Stage, now: datetime, room: int, workshop: Workshop) -> list[engine.Task]:
     tasks = []
     left = minutes_left(stage, now=now)
     for coat, minutes in enumerate(left, start=stage.coats_done + 1):
         kind = gate_kind(stage, coat)
         # A cold, damp room can stretch a wait beyond what any programme could count on.
-        wait = min(gate_wait(stage, coat, stage.owner), engine.LONGEST_WAIT)
+        wait = min(gate_wait(stage, coat, workshop), engine.LONGEST_WAIT)
         running = stage.running if coat == stage.coats_done + 1 else None
         shortest, longest = _sitting_bounds(stage, minutes, room)
         tasks.append(

@@ -40,6 +40,7 @@ class Migration(migrations.Migration):
                 ('terms', models.TextField(blank=True, default='The deposit is due before work begins; the balance is due at hand-over.\nChanges to the agreed design or colours after work has begun are priced separately and agreed before they are made.\nDrying times depend on weather and paint; the dates are our honest expectation.')),
                 ('room_temperature', models.SmallIntegerField(default=19)),
                 ('room_humidity', models.PositiveSmallIntegerField(default=55)),
+                ('room_airing', models.CharField(choices=[('still', 'still, as in a shut room'), ('normal', 'as usual in a room'), ('moved', 'moved, by a fan or a draught')], default='normal', max_length=10)),
                 ('feed_secret', models.CharField(default=studio.models.studio.new_secret, max_length=64, unique=True)),
             ],
             options={

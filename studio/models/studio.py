@@ -35,6 +35,11 @@ class Studio(Record):
         CENTIMETRE = "cm", "centimetres"
         INCH = "in", "inches"
 
+    class Airing(models.TextChoices):
+        STILL = "still", "still, as in a shut room"
+        NORMAL = "normal", "as usual in a room"
+        MOVED = "moved", "moved, by a fan or a draught"
+
     name = models.CharField(max_length=120)
     slug = models.SlugField(max_length=60, unique=True)
     address = models.TextField(blank=True)
@@ -59,6 +64,7 @@ class Studio(Record):
     terms = models.TextField(blank=True, default=USUAL_TERMS)
     room_temperature = models.SmallIntegerField(default=19)
     room_humidity = models.PositiveSmallIntegerField(default=55)
+    room_airing = models.CharField(max_length=10, choices=Airing, default=Airing.NORMAL)
     feed_secret = models.CharField(max_length=64, unique=True, default=new_secret)
 
     class Meta:

@@ -4,8 +4,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from jobs.domain.gates import climate, current_gate, gate_wait, next_stage
+from jobs.domain.gates import current_gate, gate_wait, next_stage
 from jobs.domain.work import record_touch_test
+from jobs.domain.workshop import climate, workshop_of
 from jobs.models import Mix, MixPart, Panel, Stage
 from jobs.paint.drying import drying
 from studio.domain.records import keep_record
@@ -155,5 +156,5 @@ def test_the_longer_it_stays_tacky_the_later_it_is_counted_on(surface, anna):
 def test_the_programme_waits_as_long_as_the_bench_will(surface, anna):
     panel = oil_panel(surface, "touch-dry", person=anna)
     stage = Stage.objects.get(panel=panel)
-    planned = NOON + gate_wait(stage, 1, anna.studio)
+    planned = NOON + gate_wait(stage, 1, workshop_of(anna.studio))
     assert planned == current_gate(fresh(panel)).opens
