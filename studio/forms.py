@@ -120,7 +120,7 @@ class StudioSettingsForm(RecordForm):
         fields = [
             "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone",
             "hourly_cost", "tax_name", "tax_rate", "contingency", "deposit", "valid_days",
-            "terms", "room_temperature", "room_humidity", "airing", "dry_enough",
+            "terms", "room_temperature", "room_humidity", "room_airing", "dry_enough",
         ]  # fmt: skip
         labels = {
             "name": "Name of the studio",
@@ -133,8 +133,8 @@ class StudioSettingsForm(RecordForm):
             "terms": "Terms printed on the estimate",
             "room_temperature": "Room temperature, °C",
             "room_humidity": "Room humidity, %",
-            "airing": "The air of the room is",
-            "dry_enough": "A coat counts as dry when it is so in, cases of 100",
+            "dry_enough": "Counted on as dry when it is so in, cases of 100",
+            "room_airing": "The air of the room is",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
         error_messages = {
@@ -148,7 +148,7 @@ class StudioSettingsForm(RecordForm):
             "contingency": "Added to every estimate for what cannot be foreseen.",
             "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
             "dry_enough": "80: in four cases of five it is dry by the hour the programme counts "
-            "on. Higher waits longer and disappoints less often.",
+            "on. More waits longer and disappoints less often.",
         }
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3}),

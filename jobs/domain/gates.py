@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from jobs.domain.drying_room import DryingRoom
+from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Panel, Stage, TouchTest
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
 from jobs.paint.touch import IN_TIME, finger_tells
@@ -14,7 +14,8 @@ class Opening:
     """The gate after a coat. All instants are aware UTC.
 
     `since` is when the coat was finished; `likely` and `surely` are the even chance and the
-    95 % one; `opens` is what the programme counts on.
+    95 % one; `opens` is what the programme counts on. `beyond` says why the wait is a guess,
+    where room, film or mix lie outside what the sources cover, and is "" where they do not.
     """
 
     stage: Stage
@@ -25,6 +26,7 @@ class Opening:
     surely: datetime
     opens: datetime
     test: TouchTest | None
+    beyond: str = ""
 
     @property
     def label(self) -> str:
@@ -46,19 +48,19 @@ def gate_kind(stage: Stage, coat: int) -> str:
     return stage.gate
 
 
-def gate_wait(stage: Stage, coat: int, room: DryingRoom) -> timedelta:
+def gate_wait(stage: Stage, coat: int, workshop: Workshop) -> timedelta:
     """Return the wait planned after a coat, as surely as the studio wants it."""
-    return room.wait(stage, gate_kind(stage, coat)).at(room.likelihood)
+    return workshop.wait(stage, gate_kind(stage, coat), coat=coat).at(workshop.likelihood)
 
 
-def gate_after(stage: Stage, coat: int, *, since: datetime, room: DryingRoom) -> Opening | None:
+def gate_after(stage: Stage, coat: int, *, since: datetime, workshop: Workshop) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
     A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; what a 'touch-dry' test
     says of a gate stands in jobs.paint.touch.
     """
     kind = gate_kind(stage, coat)
-    wait = room.wait(stage, kind)
+    wait = workshop.wait(stage, kind, coat=coat)
     if kind == NO_WAIT.key or not wait.median:
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
@@ -66,19 +68,20 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, room: DryingRoom) ->
     tells = finger_tells(kind, stage.binder)
     if last and last.result == TouchTest.Result.DRY and tells:
         opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
-        return Opening(stage, coat, kind, since, opens, opens, opens, last)
+        return Opening(stage, coat, kind, since, opens, opens, opens, last, wait.why)
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
-        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, room.likelihood)
+        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)
     )
-    return Opening(stage, coat, kind, since, likely, surely, opens, last)
+    return Opening(stage, coat, kind, since, likely, surely, opens, last, wait.why)
 
 
-def current_gate(panel: Panel, room: DryingRoom) -> Opening | None:
+def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:
     """Return the gate after the panel's latest finished coat, or None before the first.
 
-    Reads stages with their sittings, touch tests and mix; prefetch them for more than one panel.
+    Reads stages with their sittings, touch tests and mix; prefetch them for more than one
+    panel, and give the studio's workshop, which is fetched here otherwise.
     """
     finished = [
         (end, stage.position, coat, stage)
@@ -88,7 +91,8 @@ def current_gate(panel: Panel, room: DryingRoom) -> Opening | None:
     if not finished:
         return None
     end, _, coat, stage = max(finished, key=lambda item: item[:3])
-    return gate_after(stage, coat, since=end, room=room)
+    workshop = workshop or workshop_of(panel.owner)
+    return gate_after(stage, coat, since=end, workshop=workshop)
 
 
 def next_stage(panel: Panel) -> Stage | None:

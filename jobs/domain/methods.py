@@ -4,12 +4,14 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
-from jobs.domain.drying_room import climate
+from jobs.domain.workshop import climate, films
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kind
 from jobs.models import MethodSheet, Panel, SheetStage, Stage
 from jobs.models.steps import StepFields
+from jobs.paint.binders import binder
 from jobs.paint.layers import Finding, Layer, findings
+from jobs.paint.worked_in import why_unfit
 from studio.domain.records import keep_record
 from studio.models import Studio
 from studio.refusal import Refused
@@ -65,8 +67,10 @@ def give_method(panel: Panel, *, sheet: MethodSheet) -> None:
 def keep_step(step: Stage | SheetStage, *, seen_version: int | None = None) -> Stage | SheetStage:
     """Save a stage; a new one goes where its kind of work usually stands.
 
-    Raises Refused where logged coats would vanish.
+    Raises Refused where logged coats would vanish, or the medium does not go into the paint.
     """
+    if reason := why_unfit(step.medium, binder(step.binder)):
+        raise Refused(reason, "medium")
     if not step.pk:
         _make_room(step)
     elif isinstance(step, Stage) and step.coats < step.coats_done:
@@ -124,7 +128,35 @@ def siblings(step: Stage | SheetStage):
 def method_findings(
     steps: Sequence[Stage | SheetStage], *, studio: Studio
 ) -> list[tuple[Stage | SheetStage, Finding]]:
-    """Return what the layering rules say of a method, as (stage, finding) in order."""
-    layers = [Layer(step.binder, step.gate, step.coats) for step in steps]
-    found = findings(layers, climate=climate(studio))
-    return [(steps[finding.position], finding) for finding in found]
+    """Return what the layering rules say of a method, as (stage, finding) in order.
+
+    On a panel its piece counts too: what it is made of, and what lies on it already.
+    """
+    thick = films(studio)
+    layers = [_layer(step, thick.get(step.binder)) for step in steps]
+    piece = next((step.panel.surface.piece for step in steps if isinstance(step, Stage)), None)
+    found = findings(
+        layers,
+        climate=climate(studio),
+        substrate=piece.material if piece else "",
+        finish=piece.finish if piece else "",
+    )
+    return [(steps[one.position], one) for one in found]
+
+
+def _layer(step: Stage | SheetStage, thickness_um: float | None) -> Layer:
+    """Return a stage as the layering rules see it; its colour is the mix's or the ground's."""
+    mix = step.mix if isinstance(step, Stage) else None
+    colour = mix.colour if mix else ""
+    if not colour and isinstance(step, Stage) and step.sort.places_ground:
+        colour = step.panel.ground_colour
+    return Layer(
+        step.binder,
+        step.gate,
+        step.coats,
+        kind=step.kind,
+        pigments=tuple(part.pigment for part in mix.parts.all()) if mix else (),
+        thickness_um=step.film_um or thickness_um,
+        medium=step.medium,
+        colour=colour,
+    )

@@ -17,7 +17,7 @@ def keep_mix(mix: Mix, *, parts: Mapping[str, int], seen_version: int | None = N
 
     Raises Refused for no parts at all, or a pigment that the tables do not hold.
     """
-    if not parts:
+    if not any(parts.values()):
         raise Refused("A mix needs at least one tube colour.")
     try:
         for ci in parts:

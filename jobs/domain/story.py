@@ -5,7 +5,6 @@ from datetime import datetime
 
 from jobs.domain.cautions import panel_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
-from jobs.domain.learning import drying_room
 from jobs.domain.methods import method_findings
 from jobs.domain.reckoning import reckon
 from jobs.models import Panel, Sitting, Stage, TouchTest
@@ -48,7 +47,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
         hours = reckon(stage)
         said = tuple(finding for judged, finding in found if judged is stage)
         rows.append(StageRow(stage, hours.minutes, hours.words, said, stage is coming))
-    gate = current_gate(panel, drying_room(panel.owner))
+    gate = current_gate(panel)
     drying = bool(gate and not gate.open_at(now))
     events = [
         event for stage in stages for event in (*stage.sittings.all(), *stage.touch_tests.all())

@@ -11,9 +11,14 @@ from studio.models import Studio
 
 STARTING_PRICES = {
     "gesso": Decimal(22),
+    "oil-ground": Decimal(24),
     "acrylic": Decimal(9),
+    "acrylic-glaze": Decimal(10),
+    "casein": Decimal(11),
     "oil": Decimal(14),
     "oil-alkyd": Decimal(15),
+    "alkyd": Decimal(12),
+    "quick-glaze": Decimal(12),
     "glaze": Decimal(13),
     "shellac": Decimal(18),
     "acrylic-varnish": Decimal(12),

@@ -7,7 +7,6 @@ from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
 from jobs.domain.gates import current_gate, next_stage
-from jobs.domain.learning import drying_room
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -73,7 +72,7 @@ def why_not_start(stage: Stage) -> str:
 def still_drying(stage: Stage, *, at: datetime) -> str:
     """Return why the coat beneath is not counted on to be dry at an instant, or ""."""
     panel = stage.panel
-    gate = current_gate(panel, drying_room(panel.owner))
+    gate = current_gate(panel)
     if gate and not gate.open_at(at):
         opens = show_when(gate.opens, panel.owner, now=at)
         return (

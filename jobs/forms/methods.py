@@ -7,6 +7,7 @@ from jobs.labour.stages import StageKind, stage_kinds
 from jobs.models import MethodSheet, SheetStage, Stage
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES, NO_WAIT
+from jobs.paint.worked_in import worked_with
 from studio.forms import RecordForm, StudioForm
 
 
@@ -33,6 +34,11 @@ class StepForm(RecordForm):
 
     kind = forms.ChoiceField(label="Kind of work")
     binder = forms.ChoiceField(label="Painted with")
+    medium = forms.ChoiceField(
+        label="Worked with",
+        required=False,
+        help_text="A medium in the paint, or what the drawing is made with.",
+    )
     gate = forms.ChoiceField(label="Before the next stage it must be")
     name = forms.CharField(
         max_length=80, required=False, help_text="Empty: named after the kind of work."
@@ -40,7 +46,7 @@ class StepForm(RecordForm):
 
     class Meta:
         model = SheetStage
-        fields = ["kind", "name", "binder", "coats", "gate", "minutes"]
+        fields = ["kind", "name", "binder", "medium", "coats", "gate", "minutes"]
         labels = {"minutes": "Minutes at the bench for one coat"}
         help_texts = {"minutes": "Empty: reckoned from size and intricacy."}
 
@@ -48,6 +54,8 @@ class StepForm(RecordForm):
         super().__init__(*args, **kwargs)
         self.fields["kind"].choices = [(key, kind.name) for key, kind in stage_kinds().items()]
         self.fields["binder"].choices = [(key, binder.name) for key, binder in binders().items()]
+        named = [(key, name) for key, (name, _) in worked_with().items()]
+        self.fields["medium"].choices = [("", "nothing named"), *named]
         self.fields["gate"].choices = [(key, gate.label) for key, gate in GATES.items()]
         if not self.instance.pk:
             self._offer_the_usual()
@@ -88,7 +96,7 @@ class StepForm(RecordForm):
 class StageForm(StepForm):
     class Meta(StepForm.Meta):
         model = Stage
-        fields = ["kind", "name", "binder", "mix", "coats", "gate", "minutes"]
+        fields = ["kind", "name", "binder", "medium", "mix", "coats", "gate", "minutes"]
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)

@@ -11,20 +11,21 @@ THICKEST_UM = 5000
 class StepFields(models.Model):
     """What a stage says, on a method sheet and on a panel alike.
 
-    `kind`, `binder`, `gate` and `medium` are keys of the engines' tables. `film_um` is the wet
-    film of one coat in microns, NULL for as thick as the paint usually spreads. `minutes` is
-    hands-on time for one coat typed by hand, or NULL where the labour engine reckons it.
+    `kind`, `binder` and `gate` are keys of the engines' tables, `medium` is one of what a stage
+    may be worked with, or "". `film_um` is the wet film of one coat in microns, NULL for as
+    thick as the studio usually spreads it. `minutes` is hands-on time for one coat typed by
+    hand, or NULL where the labour engine reckons it.
     """
 
     position = models.PositiveSmallIntegerField(default=0)
     kind = models.CharField(max_length=40)
     name = models.CharField(max_length=80)
     binder = models.CharField(max_length=40, default="none")
+    medium = models.CharField(max_length=40, blank=True)
     coats = models.PositiveSmallIntegerField(
         default=1, validators=[MinValueValidator(1), MaxValueValidator(MOST_COATS)]
     )
     gate = models.CharField(max_length=20, default="none")
-    medium = models.CharField(max_length=40, blank=True)
     film_um = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(THICKEST_UM)]
     )

@@ -7,7 +7,12 @@ from studio.models import Record, Studio
 
 
 class Supply(Record):
-    """What the studio buys for one binder: how far it goes, and what a pack costs."""
+    """What the studio buys for one binder: how far it goes, and what a pack costs.
+
+    How far a litre goes says how thick a coat lies, and so how long it dries.
+    """
+
+    MOVES_PROGRAMME = True
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="supplies")
     binder = models.CharField(max_length=40)

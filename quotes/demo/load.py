@@ -7,10 +7,10 @@ from django.db import transaction
 
 from jobs.domain.commissions import hand_over, open_commission
 from jobs.domain.gates import current_gate
-from jobs.domain.learning import drying_room
 from jobs.domain.mixes import keep_mix
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
+from jobs.domain.workshop import workshop_of
 from jobs.models import Client, Commission, Mix, Panel, Piece, Surface
 from quotes.demo.scenario import (
     CLIENTS,
@@ -197,8 +197,9 @@ def _press(painter: Person, now: datetime) -> None:
     """Find two coats still tacky that were reckoned dry, as happens in a damp week."""
     panels = Panel.objects.of(painter.studio).for_bench()
     panels = panels.filter(surface__piece__commission__state__in=Commission.IN_HAND)
-    room = drying_room(painter.studio)
-    gates = [gate for panel in panels if (gate := current_gate(panel, room)) and gate.open_at(now)]
+    workshop = workshop_of(painter.studio)
+    gates = [current_gate(panel, workshop) for panel in panels]
+    gates = [gate for gate in gates if gate and gate.open_at(now)]
     felt = [gate for gate in gates if gate.kind == "touch-dry" and gate.test is None]
     for gate in sorted(felt, key=lambda gate: gate.since)[-2:]:
         at = max(gate.since, now - timedelta(minutes=25))
@@ -207,7 +208,7 @@ def _press(painter: Person, now: datetime) -> None:
 
 def _touch(panel: Panel, painter: Person, at: datetime) -> None:
     """Hold a finger to the coat before painting on, as she does where tack can be felt."""
-    gate = current_gate(panel, drying_room(painter.studio))
+    gate = current_gate(panel)
     if gate and gate.kind == "touch-dry" and gate.test is None:
         record_touch_test(
             gate.stage, coat=gate.coat, result="touch-dry", by=painter, at=at - timedelta(minutes=5)

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from jobs.domain.cautions import stage_cautions
-from jobs.domain.drying_room import DryingRoom
 from jobs.domain.gates import Opening, current_gate, next_stage
-from jobs.domain.learning import drying_room
 from jobs.domain.reckoning import minutes_left
+from jobs.domain.workshop import Workshop, workshop_of
 from jobs.layout.drawing import Drawing
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.paint.cautions import Caution
@@ -66,8 +65,8 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
     panels = list(panels.filter(surface__piece__commission__state__in=Commission.IN_HAND))
     planned = list(planned_sittings(studio).filter(end__gt=now))
     reminders = list(Reminder.objects.of(studio).filter(stage__panel__in=panels))
-    room = drying_room(studio)
-    rows = [_row(panel, room, planned, reminders, now) for panel in panels]
+    workshop = workshop_of(studio)
+    rows = [_row(panel, workshop, planned, reminders, now) for panel in panels]
     running = [
         (stage.running, row) for row in rows for stage in row.panel.stages.all() if stage.running
     ]
@@ -94,12 +93,12 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
 
 def _row(
     panel: Panel,
-    room: DryingRoom,
+    workshop: Workshop,
     planned: list[PlannedSitting],
     reminders: list[Reminder],
     now: datetime,
 ) -> BenchRow:
-    stage, gate = next_stage(panel), current_gate(panel, room)
+    stage, gate = next_stage(panel), current_gate(panel, workshop)
     drying = bool(gate and not gate.open_at(now))
     key = reminder_key(gate) if gate else ""
     return BenchRow(

@@ -5,10 +5,9 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from django.db.models import Q
 
-from jobs.domain.drying_room import DryingRoom
 from jobs.domain.gates import Opening, current_gate, gate_kind, gate_wait
-from jobs.domain.learning import drying_room
 from jobs.domain.reckoning import minutes_left
+from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Stage
 from jobs.paint.gates import NO_WAIT
 from schedule.engine import problem as engine
@@ -90,8 +89,8 @@ def build_problem(
     }
     rows = Panel.objects.of(studio).for_bench()
     rows = list(rows.filter(surface__piece__commission__in=commissions.values()))
-    drying = drying_room(studio)
-    gates = {panel.pk: current_gate(panel, drying) for panel in rows}
+    workshop = workshop_of(studio)
+    gates = {panel.pk: current_gate(panel, workshop) for panel in rows}
     at_work = {
         stage.running.person_id for panel in rows for stage in panel.stages.all() if stage.running
     }
@@ -101,14 +100,14 @@ def build_problem(
         if (one.is_active and one.paints) or one.pk in at_work
     }
     windows = studio_windows(studio, first=now.astimezone(studio.zone).date())
-    longest = _longest(windows)
+    room = _room(windows)
     problem = engine.Problem(
         now=now,
         people=tuple(engine.Person(key, windows) for key in people),
         commissions=tuple(
             engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
         ),
-        panels=tuple(_panel(panel, gates[panel.pk], drying, now, longest) for panel in rows),
+        panels=tuple(_panel(panel, gates[panel.pk], now, room, workshop) for panel in rows),
     )
     return StudioProblem(
         problem=problem,
@@ -140,29 +139,27 @@ def wanted_instant(commission: Commission) -> datetime | None:
 
 
 def _panel(
-    panel: Panel, gate: Opening | None, drying: DryingRoom, now: datetime, longest: int
+    panel: Panel, gate: Opening | None, now: datetime, room: int, workshop: Workshop
 ) -> engine.Panel:
     tasks = [
         task
         for stage in panel.stages.all()
         if not stage.done
-        for task in _tasks(stage, drying, now, longest)
+        for task in _tasks(stage, now, room, workshop)
     ]
     opens = gate.opens.astimezone(UTC) if gate else None
     return engine.Panel(str(panel.pk), str(panel.commission.pk), tuple(tasks), opens)
 
 
-def _tasks(
-    stage: Stage, drying: DryingRoom, now: datetime, longest_window: int
-) -> list[engine.Task]:
+def _tasks(stage: Stage, now: datetime, room: int, workshop: Workshop) -> list[engine.Task]:
     tasks = []
     left = minutes_left(stage, now=now)
     for coat, minutes in enumerate(left, start=stage.coats_done + 1):
         kind = gate_kind(stage, coat)
         # A cold, damp room can stretch a wait beyond what any programme could count on.
-        wait = min(gate_wait(stage, coat, drying), engine.LONGEST_WAIT)
+        wait = min(gate_wait(stage, coat, workshop), engine.LONGEST_WAIT)
         running = stage.running if coat == stage.coats_done + 1 else None
-        shortest, longest = _sitting_bounds(stage, minutes, longest_window)
+        shortest, longest = _sitting_bounds(stage, minutes, room)
         tasks.append(
             engine.Task(
                 key=task_key(stage, coat),
@@ -176,17 +173,17 @@ def _tasks(
     return tasks
 
 
-def _sitting_bounds(stage: Stage, minutes: int, longest_window: int) -> tuple[int, int]:
+def _sitting_bounds(stage: Stage, minutes: int, room: int) -> tuple[int, int]:
     """Return the shortest and longest sitting on a coat of so many minutes.
 
-    A coat that must be laid in one go is one sitting, where a window is long enough.
+    A coat that must be laid in one go is one sitting, where any window has `room` for it.
     """
-    if stage.sort.unbroken and minutes <= longest_window:
+    if stage.sort.unbroken and minutes <= room:
         return minutes, minutes
     return stage.sort.shortest, stage.sort.longest
 
 
-def _longest(windows: tuple[Window, ...]) -> int:
+def _room(windows: tuple[Window, ...]) -> int:
     """Return the minutes of the longest window, less a slot that may be lost at its edges."""
     longest = max((window.end - window.start for window in windows), default=engine.SLOT)
     return int((longest - engine.SLOT).total_seconds() // 60)

@@ -12,7 +12,6 @@ from django.db.models import Q
 from django.template.loader import render_to_string
 
 from jobs.domain.gates import Opening, current_gate, next_stage
-from jobs.domain.learning import drying_room
 from jobs.models import Panel
 from schedule.models import Reminder
 from studio.models import Studio
@@ -120,7 +119,7 @@ def _try_later(mine, row: Reminder, error: Exception, now: datetime) -> None:
 def _still_so(row: Reminder) -> Opening | None:
     """Return the gate this reminder tells of, where the record still has it so."""
     panel = Panel.objects.of(row.studio).for_bench().get(pk=row.stage.panel_id)
-    gate = current_gate(panel, drying_room(row.studio)) if panel.commission.in_hand else None
+    gate = current_gate(panel) if panel.commission.in_hand else None
     if gate and reminder_key(gate) == row.key:
         return gate
     return None

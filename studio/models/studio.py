@@ -36,9 +36,9 @@ class Studio(Record):
         INCH = "in", "inches"
 
     class Airing(models.TextChoices):
-        STILL = "still", "still, windows shut"
-        NORMAL = "normal", "as in any room"
-        MOVED = "moved", "moved by a fan or an open window"
+        STILL = "still", "still, as in a shut room"
+        NORMAL = "normal", "as usual in a room"
+        MOVED = "moved", "moved, by a fan or a draught"
 
     name = models.CharField(max_length=120)
     slug = models.SlugField(max_length=60, unique=True)
@@ -64,7 +64,7 @@ class Studio(Record):
     terms = models.TextField(blank=True, default=USUAL_TERMS)
     room_temperature = models.SmallIntegerField(default=19)
     room_humidity = models.PositiveSmallIntegerField(default=55)
-    airing = models.CharField(max_length=8, choices=Airing, default=Airing.NORMAL)
+    room_airing = models.CharField(max_length=10, choices=Airing, default=Airing.NORMAL)
     dry_enough = models.PositiveSmallIntegerField(
         default=80, validators=[MinValueValidator(50), MaxValueValidator(99)]
     )

@@ -187,7 +187,8 @@ def test_what_work_is_logged_on_is_not_removed(thing, at_desk, record):
 )
 def test_the_year_a_piece_was_made_is_a_year(year, right, at_desk, agreed):
     data = {
-        "name": "Chest", "material": "tannin-rich", "finish": "unknown", "use": "everyday", "made_in": year,
+        "name": "Chest", "material": "tannin-rich", "finish": "unknown", "use": "everyday",
+        "made_in": year,
     }  # fmt: skip
     response = at_desk.post(reverse("piece-new", args=[agreed.number]), data)
     assert response.status_code == (302 if right else 422)

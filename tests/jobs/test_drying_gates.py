@@ -4,11 +4,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from jobs.domain import gates
-from jobs.domain.drying_room import climate
-from jobs.domain.gates import Opening, next_stage
-from jobs.domain.learning import drying_room
+from jobs.domain.gates import current_gate, gate_wait, next_stage
 from jobs.domain.work import record_touch_test
+from jobs.domain.workshop import climate, workshop_of
 from jobs.models import Mix, MixPart, Panel, Stage
 from jobs.paint.drying import drying
 from studio.domain.records import keep_record
@@ -24,10 +22,6 @@ HOUR = timedelta(hours=1)
 def surface(anna):
     with hold_changes():
         return surface_of(piece_of(asked(anna.studio, agreed=True)))
-
-
-def current_gate(panel: Panel) -> Opening | None:
-    return gates.current_gate(panel, drying_room(panel.owner))
 
 
 def fresh(panel: Panel) -> Panel:
@@ -115,7 +109,7 @@ def test_a_coat_found_dry_opens_what_a_finger_can_judge_at_once(gate, surface, a
 def test_a_varnish_found_dry_is_not_recoated_before_its_usual_wait(surface, anna):
     panel = oil_panel(surface, "recoat", person=anna, binder="resin-varnish")
     touch(panel, "touch-dry", HOUR, person=anna)
-    usual = drying_room(panel.owner).wait(panel.stages.get(), "recoat").likely
+    usual = drying("resin-varnish", "recoat", climate(panel.owner)).likely
     assert current_gate(fresh(panel)).opens == NOON + usual > NOON + HOUR
 
 
@@ -162,5 +156,5 @@ def test_the_longer_it_stays_tacky_the_later_it_is_counted_on(surface, anna):
 def test_the_programme_waits_as_long_as_the_bench_will(surface, anna):
     panel = oil_panel(surface, "touch-dry", person=anna)
     stage = Stage.objects.get(panel=panel)
-    planned = NOON + gates.gate_wait(stage, 1, drying_room(anna.studio))
+    planned = NOON + gate_wait(stage, 1, workshop_of(anna.studio))
     assert planned == current_gate(fresh(panel)).opens

@@ -11,8 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from jobs.domain.gates import gate_kind, gate_wait
-from jobs.domain.learning import drying_room
 from jobs.domain.reckoning import reckon
+from jobs.domain.workshop import workshop_of
 from jobs.labour.stages import stage_kinds
 from jobs.models import Panel, Stage
 from schedule.domain.problem import build_problem
@@ -97,7 +97,7 @@ def check_gates(studio: Studio, panel: Panel, sittings, opens) -> None:
                 return
             assert ready is None or spans[0][0] >= ready
             ready = max(end for _, end in spans)
-            wait = gate_wait(stage, coat, drying_room(studio))
+            wait = gate_wait(stage, coat, workshop_of(studio))
             if gate_kind(stage, coat) != "none" and wait and (stage.pk, coat) in opens:
                 assert opens[stage.pk, coat] >= ready + wait - timedelta(seconds=1)
                 ready = opens[stage.pk, coat]

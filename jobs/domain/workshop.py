@@ -1,0 +1,148 @@
+"""How paint dries in this studio: its room, its films, and what its touch tests taught."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
+from functools import lru_cache
+
+from jobs.domain.own_values import OwnValues, own_values
+from jobs.models import Stage
+from jobs.paint.binders import binder
+from jobs.paint.drying import UNTAUGHT, Climate, Drying, Factor, drying, learning_key
+from jobs.paint.film import wet_film_microns
+from jobs.paint.gates import TOUCH_DRY
+from jobs.paint.learning import Posterior, posterior, prior_for
+from jobs.paint.touch import Observation, Reading, Touch, observations
+from jobs.paint.worked_in import drying_medium
+from studio.models import Studio
+
+LearningKey = tuple[str, str]
+"""Binder and drying class under which a studio learns."""
+Coat = tuple[int, int]
+"""A stage's primary key and the coat, from 1."""
+
+
+@dataclass(frozen=True)
+class CoatTests:
+    """The touch tests of one coat, read against the wait foretold for it."""
+
+    stage: Stage
+    coat: int
+    key: LearningKey
+    reading: Reading
+
+
+@dataclass(frozen=True)
+class Workshop:
+    """What the drying of a coat hangs on beside the stage itself.
+
+    `likelihood` (0 to 1) is how surely a gate must be open by the hour that the programme
+    counts on. `films` are wet microns by binder, as the studio's own spread rates have it.
+    `seen` holds the observations by what they teach of, and by the coat.
+    """
+
+    climate: Climate
+    airing: str
+    likelihood: float
+    films: Mapping[str, float]
+    own: OwnValues
+    seen: Mapping[LearningKey, Mapping[Coat, Observation]] = field(default_factory=dict)
+
+    def wait(self, stage: Stage, gate: str, *, coat: int = 0) -> Drying:
+        """Return how long a coat of a stage takes to a gate, by what the studio has learnt.
+
+        The tests of `coat` itself are left out: they hold or open its gate already.
+        """
+        return self._drying(stage, gate, self.factor(stage, apart_from=(stage.pk, coat)))
+
+    def foretold(self, stage: Stage) -> timedelta:
+        """Return the median to touch-dry by the published times: what a test is held against."""
+        return self._drying(stage, TOUCH_DRY.key, UNTAUGHT).median
+
+    def factor(self, stage: Stage, *, apart_from: Coat | None = None) -> Factor:
+        """Return the studio's own factor on the published times of such a coat."""
+        key = self.key(stage)
+        seen = self.seen.get(key, {})
+        rest = tuple(one for coat, one in seen.items() if coat != apart_from)
+        return learnt(key, rest).factor if rest else UNTAUGHT
+
+    def key(self, stage: Stage) -> LearningKey:
+        """Return under which binder and drying class the tests of a stage teach."""
+        medium = drying_medium(stage.medium, stage.binder)
+        return learning_key(
+            stage.binder, parts=parts(stage), medium=medium, own_classes=self.own.classes
+        )
+
+    def _drying(self, stage: Stage, gate: str, factor: Factor) -> Drying:
+        return drying(
+            self.own.binder(stage.binder),
+            gate,
+            self.climate,
+            parts=parts(stage),
+            thickness_um=stage.film_um or self.films.get(stage.binder),
+            medium=drying_medium(stage.medium, stage.binder),
+            airing=self.airing,
+            factor=factor,
+            own_classes=self.own.classes,
+        )
+
+
+def workshop_of(studio: Studio) -> Workshop:
+    """Return the studio's workshop as it is now; fetch it once for many panels."""
+    untaught = _untaught(studio)
+    seen: dict[LearningKey, dict[Coat, Observation]] = {}
+    for tests in _coat_tests(studio, untaught):
+        for one in tests.reading.observations:
+            seen.setdefault(tests.key, {})[tests.stage.pk, tests.coat] = one
+    return replace(untaught, seen=seen)
+
+
+def coat_tests(studio: Studio) -> tuple[CoatTests, ...]:
+    """Return the touch tests of all the studio's coats, each read as one observation or none."""
+    return tuple(_coat_tests(studio, _untaught(studio)))
+
+
+@lru_cache(maxsize=256)
+def learnt(key: LearningKey, seen: tuple[Observation, ...]) -> Posterior:
+    """Return what observations make of the prior of a binder and drying class."""
+    return posterior(seen, prior_for(key[0]))
+
+
+def climate(studio: Studio) -> Climate:
+    return Climate(studio.room_temperature, studio.room_humidity)
+
+
+def films(studio: Studio) -> dict[str, float]:
+    """Return wet microns by binder, as the rates at which the studio spreads its paints say."""
+    return {row.binder: wet_film_microns(row.spread_rate) for row in studio.supplies.all()}
+
+
+def parts(stage: Stage) -> dict[str, int]:
+    """Return the parts of the stage's mix by Colour Index name; nothing where it has none."""
+    return {part.pigment: part.parts for part in stage.mix.parts.all()} if stage.mix else {}
+
+
+def _untaught(studio: Studio) -> Workshop:
+    return Workshop(
+        climate=climate(studio),
+        airing=studio.room_airing,
+        likelihood=studio.dry_enough / 100,
+        films=films(studio),
+        own=own_values(studio),
+    )
+
+
+def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
+    tested = Stage.objects.of(studio).filter(touch_tests__isnull=False).distinct()
+    rows = list(tested.prefetch_related("sittings", "touch_tests__by"))
+    mixes = studio.mixes.prefetch_related("parts").in_bulk() if rows else {}
+    for stage in rows:
+        stage.mix = mixes.get(stage.mix_id)
+        if not binder(stage.binder).waits:
+            continue
+        for coat, end in enumerate(stage.coat_ends, start=1):
+            raw = [test for test in stage.touch_tests.all() if test.coat == coat]
+            touches = [Touch(test.at, test.result, test.by.name) for test in raw]
+            reading = observations(touches, since=end, predicted=workshop.foretold(stage))
+            if raw:
+                yield CoatTests(stage, coat, workshop.key(stage), reading)
