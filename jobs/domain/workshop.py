@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from functools import lru_cache
 
 from jobs.domain.own_values import OwnValues, own_values
@@ -24,12 +24,17 @@ Coat = tuple[int, int]
 
 @dataclass(frozen=True)
 class CoatTests:
-    """The touch tests of one coat, read against the wait foretold for it."""
+    """The touch tests of one coat, read against the wait foretold for it.
+
+    `end` is when the coat was finished, an aware UTC instant.
+    """
 
     stage: Stage
     coat: int
+    end: datetime
     key: LearningKey
     reading: Reading
+    foretold: timedelta
 
 
 @dataclass(frozen=True)
@@ -142,7 +147,9 @@ def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
             continue
         for coat, end in enumerate(stage.coat_ends, start=1):
             raw = [test for test in stage.touch_tests.all() if test.coat == coat]
+            if not raw:
+                continue
+            foretold = workshop.foretold(stage)
             touches = [Touch(test.at, test.result, test.by.name) for test in raw]
-            reading = observations(touches, since=end, predicted=workshop.foretold(stage))
-            if raw:
-                yield CoatTests(stage, coat, workshop.key(stage), reading)
+            reading = observations(touches, since=end, predicted=foretold)
+            yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)

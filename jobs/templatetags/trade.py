@@ -1,10 +1,17 @@
 """Filters that show keys of the engines' tables as the words of the trade."""
 
+import math
+from datetime import timedelta
+
 from django import template
 
+from jobs.domain.workshop import CoatTests
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
+from jobs.paint.touch import span
+from studio.formats import show_number
+from studio.models import Studio
 
 register = template.Library()
 
@@ -27,3 +34,27 @@ def pigment_name(ci: str) -> str:
     """Return the name of a tube colour by its Colour Index name; "" where it is not known."""
     found = pigments().get(ci)
     return found.name if found else ""
+
+
+@register.filter
+def lasting(wait: timedelta) -> str:
+    """Return "46 h" or "4 days" for a wait."""
+    return span(wait)
+
+
+@register.filter
+def times(factor: float, studio: Studio) -> str:
+    """Return "1.2 times" for a factor on a published wait."""
+    return f"{show_number(round(factor, 2), studio)} times"
+
+
+@register.filter
+def found(coat: CoatTests) -> str:
+    """Return between which hours the touch tests found a coat dry; "" where none counts."""
+    for one in coat.reading.observations:
+        if one.high == math.inf:
+            return f"still wet after {span(coat.foretold * one.low)}"
+        if not one.low:
+            return f"dry by {span(coat.foretold * one.high)}"
+        return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
+    return ""
