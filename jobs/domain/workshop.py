@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import lru_cache
 
-from jobs.models import Stage
+from jobs.models import Stage, TouchTest
 from jobs.paint.binders import binder
 from jobs.paint.drying import UNTAUGHT, Climate, Drying, Factor, drying, learning_key
 from jobs.paint.film import wet_film_microns
@@ -101,8 +101,9 @@ def learnt(key: LearningKey, seen: tuple[Observation, ...]) -> Posterior:
     return posterior(seen, prior_for(key[0]))
 
 
-def climate(studio: Studio) -> Climate:
-    return Climate(studio.room_temperature, studio.room_humidity)
+def climate(kept: Studio | TouchTest) -> Climate:
+    """Return the room as the studio has it now, or had it when a finger was held to a coat."""
+    return Climate(kept.room_temperature, kept.room_humidity)
 
 
 def films(studio: Studio) -> dict[str, float]:
@@ -129,7 +130,9 @@ def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
             continue
         for coat, end in enumerate(stage.coat_ends, start=1):
             raw = [test for test in stage.touch_tests.all() if test.coat == coat]
+            if not raw:
+                continue
             touches = [Touch(test.at, test.result, test.by.name) for test in raw]
-            reading = observations(touches, since=end, predicted=workshop.foretold(stage))
-            if raw:
-                yield CoatTests(stage, coat, workshop.key(stage), reading)
+            then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
+            reading = observations(touches, since=end, predicted=then.foretold(stage))
+            yield CoatTests(stage, coat, workshop.key(stage), reading)
