@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 
 from jobs.domain.own_values import OwnValues, own_values
-from jobs.models import Stage
+from jobs.models import Stage, TouchTest
 from jobs.paint.binders import binder
 from jobs.paint.drying import UNTAUGHT, Climate, Drying, Factor, drying, learning_key
 from jobs.paint.film import wet_film_microns
@@ -113,8 +113,9 @@ def learnt(key: LearningKey, seen: tuple[Observation, ...]) -> Posterior:
     return posterior(seen, prior_for(key[0]))
 
 
-def climate(studio: Studio) -> Climate:
-    return Climate(studio.room_temperature, studio.room_humidity)
+def climate(kept: Studio | TouchTest) -> Climate:
+    """Return the room as the studio has it now, or had it when a finger was held to a coat."""
+    return Climate(kept.room_temperature, kept.room_humidity)
 
 
 def films(studio: Studio) -> dict[str, float]:
@@ -149,7 +150,8 @@ def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
             raw = [test for test in stage.touch_tests.all() if test.coat == coat]
             if not raw:
                 continue
-            foretold = workshop.foretold(stage)
             touches = [Touch(test.at, test.result, test.by.name) for test in raw]
+            then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
+            foretold = then.foretold(stage)
             reading = observations(touches, since=end, predicted=foretold)
             yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)

@@ -8,9 +8,9 @@ from django.urls import reverse
 from jobs.domain.gates import current_gate
 from jobs.domain.methods import keep_step, method_findings
 from jobs.domain.supplies import STARTING_PRICES
-from jobs.domain.work import record_touch_test
+from jobs.domain.work import correct_touch_test, record_touch_test
 from jobs.domain.workshop import coat_tests, workshop_of
-from jobs.models import Mix, MixPart, Panel, Piece, SheetStage, Supply
+from jobs.models import Mix, MixPart, Panel, Piece, SheetStage, Supply, TouchTest
 from jobs.paint.binders import binder, binders
 from jobs.paint.drying_tables import AIRINGS
 from jobs.paint.substrates import finishes, substrates
@@ -101,7 +101,8 @@ def test_a_medium_changes_the_wait_of_the_paint_it_is_worked_into(
     panel = oil_panel(surface, by=anna, binder=paint)
     usual = gate_of(panel).opens
     panel.stages.update(medium=medium)
-    assert (gate_of(panel).opens < usual) is sooner
+    now = gate_of(panel).opens
+    assert now < usual if sooner else now > usual
 
 
 def test_still_air_opens_a_gate_later_and_moved_air_sooner(surface, anna):
@@ -161,6 +162,17 @@ def test_a_coats_tests_are_one_observation_between_wet_and_dry(surface, anna):
     (seen,) = tests.reading.observations
     assert tests.key == ("oil", "medium")
     assert (seen.low, seen.high) == (pytest.approx(1.9), pytest.approx(2))
+
+
+def test_what_a_test_taught_does_not_change_with_the_season(surface, anna):
+    panel = oil_panel(surface, by=anna)
+    shop = workshop_of(anna.studio)
+    found_dry(panel, after=shop.foretold(panel.stages.get()) * 2, by=anna)
+    seen = coat_tests(anna.studio)[0].reading
+    Studio.objects.filter(pk=anna.studio.pk).update(room_temperature=10, room_airing="still")
+    test = TouchTest.objects.get(result="touch-dry")
+    correct_touch_test(test, coat=1, result="touch-dry", at=test.at, note="firm")
+    assert coat_tests(Studio.objects.get(pk=anna.studio.pk))[0].reading == seen
 
 
 @pytest.mark.parametrize(
