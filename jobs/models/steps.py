@@ -1,9 +1,7 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from jobs.labour.stages import StageKind, stage_kind
-
-MOST_COATS = 12
+from jobs.labour.stages import MOST_COATS, StageKind, stage_kind
 
 
 class StepFields(models.Model):

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from jobs.labour.stages import stage_kind
 from jobs.paint.binders import binder
 from jobs.paint.pigments import pigments as known_pigments
 from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, yes_no
@@ -70,26 +69,27 @@ def cautions_for(
     *,
     binders: Collection[str] = (),
     pigments: Collection[str] = (),
-    stage_kinds: Collection[str] = (),
+    hazards: Collection[str] = (),
     built_in_year: int | None = None,
     existing_finish: str = "unknown",
     use: str = "everyday",
 ) -> tuple[Caution, ...]:
     """The cautions a piece of work calls for, in the order they are printed.
 
-    `binders` and `stage_kinds` are keys, `pigments` Colour Index names (one that is not in
-    the table adds nothing); `built_in_year` is None when the age is not known, and then
-    counts as old. ValueError for an unknown binder, stage kind, finish or use.
+    `binders` are keys, `pigments` Colour Index names (one that is not in the table adds
+    nothing), `hazards` the keys of cautions that the kind of work calls for; `built_in_year`
+    is None when the age is not known, and then counts as old. ValueError for an unknown
+    binder, hazard, finish or use.
     """
     if existing_finish not in FINISHES:
         raise ValueError(f"There is no finish '{existing_finish}'.")
     if use not in USES:
         raise ValueError(f"There is no use '{use}'.")
-    called: set[str] = set()
+    if unknown := set(hazards) - set(cautions()):
+        raise ValueError(f"There is no caution '{min(unknown)}'.")
+    called: set[str] = set(hazards)
     for key in binders:
         called.update(binder(key).hazards)
-    for kind in stage_kinds:
-        called.update(stage_kind(kind).cautions)
     called.update(known_pigments()[ci].hazard for ci in pigments if ci in known_pigments())
     return tuple(
         caution

@@ -35,8 +35,8 @@ def panel(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _laying_out(panel: Panel) -> dict[str, object]:
-    """Return the lay-out drawn to scale and its steps in words, where the method has that stage."""
-    if not any(stage.kind == "grid" for stage in panel.stages.all()):
+    """Return the lay-out drawn to scale and its steps in words, where its method asks for it."""
+    if not any(stage.sort.lays_out for stage in panel.stages.all()):
         return {}
     measure = measure_in(panel.owner)
 
