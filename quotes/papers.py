@@ -35,7 +35,8 @@ from studio.models import Studio
 from studio.refusal import Refused
 from studio.units import show_length
 
-LETTER_COUNTRIES = frozenset({"US", "CA", "MX", "PH", "CL", "CO"})
+LETTER_COUNTRIES = frozenset("BZ CA CL CO CR GT MX NI PA PH PR SV US VE".split())
+"""Unicode CLDR 48, supplemental data, measurementData: paperSize US-Letter; the world has A4."""
 
 
 def paper_size(studio: Studio) -> Literal["A4", "Letter"]:

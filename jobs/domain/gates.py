@@ -3,14 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from jobs.labour.methods import GATE_LIKELIHOOD
 from jobs.models import Panel, Stage, TouchTest
 from jobs.paint.drying import Climate, drying
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
 from jobs.paint.touch import IN_TIME, finger_tells
 from studio.models import Studio
-
-CAUTION = 0.8
-"""The likelihood with which a gate is planned to be open: four times in five it is dry by then."""
 
 
 @dataclass(frozen=True)
@@ -18,7 +16,7 @@ class Opening:
     """The gate after a coat. All instants are aware UTC.
 
     `since` is when the coat was finished; `likely` and `surely` are the even chance and the
-    95 % one; `opens` is what the programme counts on.
+    95 % one (conventions of statistics); `opens` is what the programme counts on.
     """
 
     stage: Stage
@@ -57,7 +55,7 @@ def climate(studio: Studio) -> Climate:
 def gate_wait(stage: Stage, coat: int, studio: Studio) -> timedelta:
     """Return the wait planned after a coat, with the caution the programme keeps."""
     kind = gate_kind(stage, coat)
-    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage)).at(CAUTION)
+    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage)).at(GATE_LIKELIHOOD)
 
 
 def pigments(stage: Stage) -> tuple[str, ...]:
@@ -84,7 +82,7 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> O
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
-        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, CAUTION)
+        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, GATE_LIKELIHOOD)
     )
     return Opening(stage, coat, kind, since, likely, surely, opens, last)
 

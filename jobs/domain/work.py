@@ -15,13 +15,15 @@ from studio.refusal import Refused
 from studio.signals import announce_change
 
 SLIP = timedelta(minutes=2)
-"""Two like touch tests within this are one, tapped twice."""
+"""Two like touch tests within this are one, tapped twice; no measured value."""
 BEFORE_ITS_TIME = "Begun before the coat beneath was counted on to be dry."
 SHORTEST = timedelta(seconds=1)
 """Begun and ended in one breath: it still has a length, and its end is not to come."""
 LONGEST_DAY = timedelta(hours=16)
+"""Longer without a break is a forgotten end: common practice, no source."""
 LONG_BEFORE = timedelta(days=60)
-"""Work begun on trust before the yes is logged; a year typed wrongly is not."""
+"""Work begun on trust before the yes is logged; a year typed wrongly is not. Common practice, no
+source."""
 
 
 @transaction.atomic

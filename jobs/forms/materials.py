@@ -58,7 +58,8 @@ class BaseMixPartSet(forms.BaseInlineFormSet):
 
 
 MOST_TUBES = 20
-"""More tube colours than this in one mix make mud, and a meddled count would cost minutes."""
+"""More tube colours than this in one mix make mud (common practice, no source), and a meddled count
+would cost minutes."""
 
 MixPartSet = forms.inlineformset_factory(
     Mix,

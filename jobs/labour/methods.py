@@ -94,3 +94,7 @@ def labour_rules() -> dict[str, LabourRule]:
 
 UNDECIDED_GROUND_EXTRA_COATS: int = labour_rules()["undecided-ground-extra-coats"].value
 """Coats of ground colour priced on top while the client has not settled it."""
+GATE_LIKELIHOOD: float = labour_rules()["gate-likelihood"].value / 100
+"""The likelihood of being dry, from 0 to 1, at the hour that the programme counts on."""
+LEAST_MINUTES_LEFT: int = labour_rules()["least-minutes-left"].value
+"""Minutes that a coat begun and not finished still needs, however long it has taken."""

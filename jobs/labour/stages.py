@@ -26,8 +26,10 @@ from jobs.paint.table import (
 DATA = Path(__file__).parent / "data"
 
 MOST_COATS = 12
-"""Coats a stage may have, in tables and records alike; more is a slip of the pen. Common practice,
-no source."""
+"""Coats a stage may have, in tables and records alike; more is a slip of the pen.
+
+Common practice, no source.
+"""
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 

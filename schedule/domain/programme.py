@@ -17,6 +17,7 @@ from studio.domain.records import hold_studio
 from studio.models import Studio
 
 STALE_AFTER = timedelta(minutes=15)
+"""A programme older than this is made anew before it is shown: the grain of a plan."""
 KEEP_DROPPED = timedelta(days=30)
 """How long a cancelled row stays in the calendar feed, so that calendars learn of it."""
 

@@ -21,8 +21,15 @@ def panel_with(anna, kind: str, **more) -> Panel:
 
 @pytest.mark.parametrize(
     ("kind", "role"),
-    [("prime", "gesso"), ("seal", "varnish"), ("ground-colour", "ground"), ("letter", "paint")]
-    + [("first-oil", "paint"), ("glaze", "glaze"), ("varnish", "varnish")],
+    [
+        ("prime", "gesso"),
+        ("seal", "varnish"),
+        ("ground-colour", "ground"),
+        ("letter", "paint"),
+        ("first-oil", "paint"),
+        ("glaze", "glaze"),
+        ("varnish", "varnish"),
+    ],
 )
 def test_a_coat_lies_in_the_cross_section_as_its_kind_of_work_does(kind, role, anna):
     panel = panel_with(anna, kind, ground_colour="")
