@@ -35,7 +35,9 @@ from studio.models import Studio
 from studio.refusal import Refused
 from studio.units import show_length
 
-LETTER_COUNTRIES = frozenset("BZ CA CL CO CR GT MX NI PA PH PR SV US VE".split())
+LETTER_COUNTRIES = frozenset(
+    {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
+)
 """Unicode CLDR 48, supplemental data, measurementData: paperSize US-Letter; the world has A4."""
 
 

@@ -51,9 +51,17 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
     lock_commission(commission)
     if commission.state == Commission.State.DECLINED:
         raise Refused("It is declined. Take it up again before you send a price.")
+    if draft.issue != next_issue(commission):
+        raise Refused(
+            f"Issue {draft.issue} was made meanwhile, in another tab or by someone else. "
+            "Look at it before you issue another."
+        )
     costing = price_commission(commission).costing
-    moved_on = commission.version != drawn_from or draft.issue != next_issue(commission)
-    if moved_on or costing != draft.pricing.costing or costing.total != seen_total:
+    if (
+        commission.version != drawn_from
+        or costing != draft.pricing.costing
+        or costing.total != seen_total
+    ):
         raise Refused(CHANGED)
     studio = commission.studio
     estimate = Estimate.objects.create(
