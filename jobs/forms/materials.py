@@ -86,3 +86,11 @@ class SupplyForm(RecordForm):
             "waste": "Lost in pots and brushes, %",
             "pack_ml": "A pack holds, ml",
         }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.fields["spread_rate"].help_text = (
+                f"A wet coat lies {self.instance.wet_film} µm thick at the rate kept now; "
+                "half the rate is twice the thickness. (1000 µm are a millimetre.)"
+            )

@@ -62,12 +62,22 @@ class Commission(Record):
         """Return why a part of the furniture may not be removed: it is agreed, or worked on."""
         if reason := self.why_work_kept(**which):
             return reason
-        if self.in_hand or self.state == self.State.DELIVERED:
+        if self.state == self.State.DELIVERED:
             return (
-                "It is part of an estimate that was issued and accepted. "
-                "Undo the acceptance first, if the client agrees to leave it out."
+                "It belongs to work that was handed over, and what was delivered stays on record."
             )
-        return ""
+        if not self.in_hand:
+            return ""
+        if self.why_work_kept(panel__surface__piece__commission=self):
+            return (
+                "It belongs to what the client accepted, and that work has begun. If the client "
+                "agrees to leave it out, set its lines to nothing on the estimate and issue that "
+                "anew; then remove the stages of its method, and the programme leaves it out."
+            )
+        return (
+            "It belongs to what the client accepted. If the client agrees to leave it out, open "
+            "the estimate and undo the acceptance; then remove it and issue the new price."
+        )
 
     @staticmethod
     def why_work_kept(**which) -> str:

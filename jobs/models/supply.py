@@ -3,6 +3,7 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+from jobs.paint.film import wet_film_microns
 from studio.models import Record, Studio
 
 
@@ -35,3 +36,8 @@ class Supply(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def wet_film(self) -> int:
+        """Return how thick a wet coat lies at the spread rate, in whole microns."""
+        return round(wet_film_microns(self.spread_rate))

@@ -117,6 +117,16 @@ def test_she_types_her_own_price(at_desk, anna):
     assert (supply.pack_price, supply.pack_ml) == (2390, 1000)
 
 
+def test_she_sees_how_thick_a_wet_coat_her_rate_means(at_desk, anna):
+    # The identity of coating data sheets: 20 m2 a litre lie 50 microns thick (ISO 6504-3:2006).
+    anna.studio.supplies.update(spread_rate=20)
+    listed = at_desk.get(reverse("supplies")).content.decode()
+    assert 'data-label="Wet coat, µm">50</td>' in listed
+    supply = anna.studio.supplies.first()
+    form = at_desk.get(reverse("supply-edit", args=[supply.pk])).content.decode()
+    assert "A wet coat lies 50 µm thick" in form
+
+
 @pytest.mark.parametrize(
     ("field", "typed"),
     [
