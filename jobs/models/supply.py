@@ -40,4 +40,4 @@ class Supply(Record):
     @property
     def wet_film(self) -> int:
         """Return how thick a wet coat lies at the spread rate, in whole microns."""
-        return round(wet_film_microns(self.spread_rate))
+        return int(wet_film_microns(self.spread_rate) + 0.5)

@@ -10,6 +10,7 @@ from studio.signals import studio_opened
 
 USUAL_HOURS = ((time(9), time(13)), (time(14), time(17)))
 USUAL_DAYS = range(5)
+"""Monday to Friday with an hour at noon, to begin with: common practice, no source."""
 
 
 def free_slug(name: str) -> str:
