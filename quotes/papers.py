@@ -100,11 +100,7 @@ def write_paper(
         tax_label=f"{studio.tax_name} {tax} %" if studio.tax_rate is not None else "",
         tax=money(costing.tax) if studio.tax_rate is not None else "",
         total=money(costing.total),
-        deposit_label=(
-            f"Deposit, {show_number(studio.deposit, studio)} % of the total"
-            if costing.deposit
-            else ""
-        ),
+        deposit_label=_deposit_label(studio) if costing.deposit else "",
         deposit=money(costing.deposit) if costing.deposit else "",
         terms=_lines(studio.terms),
         cautions=tuple(
@@ -146,6 +142,10 @@ def commission_pieces(pricing: Pricing) -> list[Piece]:
 
 def _lines(*texts: str) -> tuple[str, ...]:
     return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
+
+
+def _deposit_label(studio: Studio) -> str:
+    return f"Deposit, {show_number(studio.deposit, studio)} % of the total"
 
 
 def _piece(piece: Piece, pricing: Pricing, studio: Studio) -> PiecePaper:

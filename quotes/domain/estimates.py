@@ -10,6 +10,7 @@ from jobs.domain.commissions import lock_commission
 from jobs.models import Commission
 from quotes.domain.pricing import EXTRA, Pricing, price_commission
 from quotes.domain.promise import Promise
+from quotes.engine.costing import Costing
 from quotes.models import Estimate, EstimateLine, LineOverride
 from studio.domain.records import keep_record
 from studio.formats import show_date
@@ -47,22 +48,7 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
     has moved on since.
     """
     commission = draft.pricing.commission
-    drawn_from = commission.version
-    lock_commission(commission)
-    if commission.state == Commission.State.DECLINED:
-        raise Refused("It is declined. Take it up again before you send a price.")
-    if draft.issue != next_issue(commission):
-        raise Refused(
-            f"Issue {draft.issue} was made meanwhile, in another tab or by someone else. "
-            "Look at it before you issue another."
-        )
-    costing = price_commission(commission).costing
-    if (
-        commission.version != drawn_from
-        or costing != draft.pricing.costing
-        or costing.total != seen_total
-    ):
-        raise Refused(CHANGED)
+    costing = _held_to(draft, seen_total=seen_total)
     studio = commission.studio
     estimate = Estimate.objects.create(
         commission=commission,
@@ -96,6 +82,26 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
         commission.state = Commission.State.ESTIMATED
         keep_record(commission)
     return estimate
+
+
+def _held_to(draft: Draft, *, seen_total: int) -> Costing:
+    """Hold the commission and return its price; Refused where a draft no longer fits it."""
+    commission = draft.pricing.commission
+    drawn_from = commission.version
+    lock_commission(commission)
+    if commission.state == Commission.State.DECLINED:
+        raise Refused("It is declined. Take it up again before you send a price.")
+    if draft.issue != next_issue(commission):
+        raise Refused(
+            f"Issue {draft.issue} was made meanwhile, in another tab or by someone else. "
+            "Look at it before you issue another."
+        )
+    costing = price_commission(commission).costing
+    if commission.version != drawn_from or costing != draft.pricing.costing:
+        raise Refused(CHANGED)
+    if costing.total != seen_total:
+        raise Refused(CHANGED)
+    return costing
 
 
 @transaction.atomic
