@@ -34,7 +34,7 @@ def stage_cautions(stage: Stage) -> tuple[Caution, ...]:
 def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
     return cautions_for(
         binders={stage.binder for stage in stages},
-        hazards={hazard for stage in stages for hazard in stage.sort.cautions},
+        named={key for stage in stages for key in stage.sort.cautions},
         pigments={part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()},
         built_in_year=piece.made_in,
         existing_finish=piece.finish,

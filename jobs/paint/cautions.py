@@ -69,7 +69,7 @@ def cautions_for(
     *,
     binders: Collection[str] = (),
     pigments: Collection[str] = (),
-    hazards: Collection[str] = (),
+    named: Collection[str] = (),
     built_in_year: int | None = None,
     existing_finish: str = "unknown",
     use: str = "everyday",
@@ -77,17 +77,17 @@ def cautions_for(
     """The cautions a piece of work calls for, in the order they are printed.
 
     `binders` are keys, `pigments` Colour Index names (one that is not in the table adds
-    nothing), `hazards` the keys of cautions that the kind of work calls for; `built_in_year`
-    is None when the age is not known, and then counts as old. ValueError for an unknown
-    binder, hazard, finish or use.
+    nothing), `named` the keys of cautions that the work itself names; `built_in_year` is None
+    when the age is not known, and then counts as old. ValueError for an unknown binder,
+    caution, finish or use.
     """
     if existing_finish not in FINISHES:
         raise ValueError(f"There is no finish '{existing_finish}'.")
     if use not in USES:
         raise ValueError(f"There is no use '{use}'.")
-    if unknown := set(hazards) - set(cautions()):
+    if unknown := set(named) - set(cautions()):
         raise ValueError(f"There is no caution '{min(unknown)}'.")
-    called: set[str] = set(hazards)
+    called = set(named)
     for key in binders:
         called.update(binder(key).hazards)
     called.update(known_pigments()[ci].hazard for ci in pigments if ci in known_pigments())

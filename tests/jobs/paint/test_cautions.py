@@ -32,8 +32,8 @@ def test_oil_calls_for_care_with_solvents_and_rags() -> None:
 
 
 def test_sanding_calls_for_a_mask() -> None:
-    assert keys(hazards=stage_kind("sand").cautions) == ["sanding-dust"]
-    assert keys(hazards=stage_kind("draw").cautions) == []
+    assert keys(named=stage_kind("sand").cautions) == ["sanding-dust"]
+    assert keys(named=stage_kind("draw").cautions) == []
 
 
 @pytest.mark.parametrize(
@@ -70,4 +70,4 @@ def test_unknown_answers_are_refused() -> None:
     with pytest.raises(ValueError, match="no use 'toy'"):
         cautions_for(use="toy")
     with pytest.raises(ValueError, match="no caution 'gilding'"):
-        cautions_for(hazards=["gilding"])
+        cautions_for(named=["gilding"])
