@@ -40,6 +40,7 @@ def line_edit(request: HttpRequest, number: int, key: str) -> HttpResponse:
             minutes=form.cleaned_data.get("minutes"),
             amount=form.cleaned_data["amount"],
             reason=form.cleaned_data["reason"],
+            seen_version=form.seen,
         )
         messages.success(request, "The line is set by hand.")
         return back

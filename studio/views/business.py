@@ -76,7 +76,9 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
     def save(form: PersonForm) -> str:
         password = form.cleaned_data["password"]
-        kept = keep_person(form.save(commit=False), password=password, by=request.user)
+        kept = keep_person(
+            form.save(commit=False), password=password, by=request.user, seen_version=form.seen
+        )
         if password and kept == request.user:
             update_session_auth_hash(request, kept)
         return back

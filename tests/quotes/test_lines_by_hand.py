@@ -102,3 +102,39 @@ def test_a_line_whose_stage_is_gone_is_not_charged_and_said_so(at_desk, panel, c
     assert answer.context["costing"].stale == (line.key,)
     assert "no longer exists" in answer.content.decode()
     assert at_desk.get(path_to("line-edit", commission, line)).status_code == 404
+
+
+def opened(at_desk, commission, line) -> dict[str, object]:
+    """Return the version the page of a line is sent with, as it is opened now."""
+    form = at_desk.get(path_to("line-edit", commission, line)).context["form"]
+    return {"seen_version": form["seen_version"].value()}
+
+
+def test_a_line_set_in_another_tab_since_is_not_overwritten(at_desk, commission, line):
+    path, tab = path_to("line-edit", commission, line), opened(at_desk, commission, line)
+    first = {"amount": "10.00", "reason": "First tab", **tab}
+    second = {"amount": "20.00", "reason": "Second tab", **tab}
+    assert at_desk.post(path, first).status_code == 302
+    for _ in range(2):
+        answer = at_desk.post(path, second)
+        assert answer.status_code == 422
+        assert 'value="20.00"' in answer.content.decode()
+        assert LineOverride.objects.get().amount == 1000
+    form = answer.context["form"]
+    assert form.errors["amount"] == ["It now reads ‘10.00’."]
+    again = {**second, "seen_version": form["seen_version"].value()}
+    assert at_desk.post(path, again).status_code == 302
+    assert LineOverride.objects.get().amount == 2000
+
+
+def test_a_line_restored_in_another_tab_since_is_set_on_purpose_only(at_desk, commission, line):
+    path, first = path_to("line-edit", commission, line), {"amount": "10.00", "reason": "Agreed"}
+    at_desk.post(path, {**first, **opened(at_desk, commission, line)})
+    changed = {"amount": "20.00", "reason": "Agreed", **opened(at_desk, commission, line)}
+    at_desk.post(path_to("line-restore", commission, line))
+    answer = at_desk.post(path, changed)
+    assert answer.status_code == 422
+    assert not LineOverride.objects.exists()
+    again = {**changed, "seen_version": answer.context["form"]["seen_version"].value()}
+    assert at_desk.post(path, again).status_code == 302
+    assert LineOverride.objects.get().amount == 2000
