@@ -10,9 +10,9 @@ from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from studio.domain.records import GONE
 from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
 from studio.formats import show_number, show_time
-from studio.domain.records import GONE
 from studio.models import DayOff, Person, Record, Studio, WorkingWindow
 from studio.models.studio import NO_PERCENT
 

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from jobs.models import Photo, Sitting
+from jobs.models import Photo, Sitting, TouchTest
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
 
@@ -17,6 +17,12 @@ def in_our_time(moment: datetime) -> datetime:
     if far_from_life(moment):
         raise ValidationError("Check the year.")
     return moment
+
+
+def to_the_second(kept: datetime | None, typed: datetime | None) -> datetime | None:
+    """Return the kept moment, seconds and all, where the minute typed is the same."""
+    same = kept and typed and kept.replace(second=0, microsecond=0) == typed
+    return kept if same else typed
 
 
 class SittingForm(RecordForm):
@@ -41,30 +47,25 @@ class SittingForm(RecordForm):
         """Leave times and overlaps to keep_sitting, which says beside the field what is wrong."""
 
     def clean_start(self) -> datetime:
-        return self._as_kept("start", in_our_time(self.cleaned_data["start"]))
+        return to_the_second(self.instance.start, in_our_time(self.cleaned_data["start"]))
 
     def clean_end(self) -> datetime | None:
-        return self._as_kept("end", self.cleaned_data["end"])
-
-    def _as_kept(self, name: str, typed: datetime | None) -> datetime | None:
-        """Return the kept moment, seconds and all, where its minute was not changed."""
-        kept = self.initial.get(name)
-        same = kept and typed and kept.replace(second=0, microsecond=0) == typed
-        return kept if same else typed
+        return to_the_second(self.instance.end, self.cleaned_data["end"])
 
 
-class TouchTestForm(StudioForm):
+class TouchTestForm(RecordForm):
     """A touch test recorded after the fact, with its own time."""
 
     coat = forms.IntegerField(min_value=1)
-    result = forms.ChoiceField(
-        choices=[("wet", "wet"), ("tacky", "tacky"), ("touch-dry", "touch-dry")]
-    )
+    result = forms.ChoiceField(choices=TouchTest.Result)
     at = forms.DateTimeField(widget=MomentInput(), label="When")
-    note = forms.CharField(max_length=200, required=False)
+
+    class Meta:
+        model = TouchTest
+        fields = ["coat", "result", "at", "note"]
 
     def clean_at(self) -> datetime:
-        at = in_our_time(self.cleaned_data["at"])
+        at = to_the_second(self.instance.at, in_our_time(self.cleaned_data["at"]))
         if at > timezone.now():
             raise ValidationError("That moment is still to come.")
         return at
