@@ -45,11 +45,6 @@ def add_photo(panel: Panel, *, upload, caption: str, at: datetime) -> Photo:
     return keep_record(Photo(panel=panel, image=redrawn(upload), caption=caption, taken_at=at))
 
 
-def remove_photo(photo: Photo) -> None:
-    """Remove a photograph; its file goes along, as it does with a panel removed."""
-    photo.delete()
-
-
 def clear_away(photo: Photo) -> None:
     """Delete the file of a removed photograph, once the record is surely gone."""
     transaction.on_commit(lambda: photo.image.delete(save=False))

@@ -2,9 +2,7 @@
 
 from collections.abc import Callable
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -18,8 +16,7 @@ from jobs.domain.work import (
 from jobs.forms import SittingForm, TouchTestForm
 from jobs.models import Sitting, Stage, TouchTest
 from studio.access import own
-from studio.pages import UNPROCESSABLE, record_page, remove_page
-from studio.refusal import Refused
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -43,19 +40,11 @@ def sitting_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def sitting_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Sitting, pk=pk)
     back = reverse("panel", args=[record.stage.panel_id])
-    page = {"record": record, "back": back}
-    if request.method == "POST":
-        try:
-            remove_sitting(record)
-        except Refused as refusal:
-            page["refusal"] = refusal.sentence
-            return render(request, "remove.html", page, status=UNPROCESSABLE)
-        messages.success(request, "The sitting is removed.")
-        return redirect(back)
-    return render(request, "remove.html", page)
+    return remove_page(request, record, back=back, go=back, remove=remove_sitting)
 
 
 @require_http_methods(["GET", "POST"])
@@ -96,6 +85,7 @@ def _touch_test_page(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def touch_test_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, TouchTest, pk=pk)
     back = reverse("panel", args=[record.stage.panel_id])

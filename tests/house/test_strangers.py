@@ -5,6 +5,7 @@ The addresses are read from the project itself: a new one is walked from its fir
 
 import re
 from dataclasses import dataclass
+from uuid import uuid4
 
 import pytest
 from django.apps import apps
@@ -133,6 +134,33 @@ def test_a_stranger_finds_nothing_and_changes_nothing(client, record, stranger):
         assert answers <= REFUSALS, f"{address.name} answered a stranger with {answers}."
         assert 404 in answers, f"{address.name} answered a stranger with {answers}."
     assert everything_kept() == before
+
+
+REMOVALS = [address for address in KEYED if address.name.endswith("-remove")]
+
+
+def test_a_second_click_on_remove_lands_where_the_first_did(client, record, stranger, anna, berit):
+    removed = set()
+    # From the end of the alphabet, so that a touch test goes before its sitting.
+    for address in sorted(REMOVALS, key=lambda address: address.name, reverse=True):
+        client.force_login(anna)
+        record.person = berit if address.name == "person-remove" else anna
+        path, click = path_to(address, record), {"once": str(uuid4())}
+        first = client.post(path, click)
+        if first.status_code == 422:
+            continue
+        removed.add(address.name)
+        second = client.post(path, click)
+        assert second.status_code == 302, address.name
+        assert second.url == first.url
+        assert "done already" in client.get(second.url, follow=True).content.decode()
+        assert client.post(path, {"once": str(uuid4())}).status_code == 404, address.name
+        client.force_login(stranger)
+        assert client.post(path, click).status_code == 404, address.name
+    assert removed >= {
+        "day-off-remove", "extra-remove", "mix-remove", "person-remove", "photo-remove",
+        "sheet-remove", "sitting-remove", "step-remove", "touch-test-remove", "window-remove",
+    }  # fmt: skip
 
 
 def test_a_stranger_may_not_name_our_records_in_her_own_forms(client, record, stranger):

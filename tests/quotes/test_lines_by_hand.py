@@ -1,6 +1,7 @@
 """Lines of the estimate set by hand: with a reason, refused in words, put back again."""
 
 from io import BytesIO
+from uuid import uuid4
 
 import pdfplumber
 import pytest
@@ -102,6 +103,15 @@ def test_a_line_whose_stage_is_gone_is_not_charged_and_said_so(at_desk, panel, c
     assert answer.context["costing"].stale == (line.key,)
     assert "no longer exists" in answer.content.decode()
     assert at_desk.get(path_to("line-edit", commission, line)).status_code == 404
+
+
+def test_a_second_click_on_restore_lands_where_the_first_did(at_desk, commission, line):
+    data = {"amount": "12.34", "reason": "Agreed by word"}
+    at_desk.post(path_to("line-edit", commission, line), data)
+    restore, click = path_to("line-restore", commission, line), {"once": str(uuid4())}
+    answers = [at_desk.post(restore, click).url for _ in range(2)]
+    assert answers == [reverse("estimate", args=[commission.number])] * 2
+    assert at_desk.post(restore).status_code == 404
 
 
 def opened(at_desk, commission, line) -> dict[str, object]:
