@@ -72,12 +72,15 @@ class StudioForm(StudioFormMixin, forms.Form):
 
 
 class RecordForm(StudioFormMixin, forms.ModelForm):
-    """A form of a record; it carries the version it was drawn from."""
+    """A form of a record; it carries the version it was drawn from.
+
+    What is typed goes into a copy of the record, so that a page refused still tells what is kept.
+    """
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, studio: Studio, *args, **kwargs) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, studio: Studio, *args, instance: Record | None = None, **kwargs) -> None:
+        super().__init__(*args, instance=copy(instance), **kwargs)
         self.bind_studio(studio)
         if self.instance.pk:
             self.fields["seen_version"].initial = self.instance.version

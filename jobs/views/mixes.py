@@ -48,8 +48,10 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return MixWithParts(request.studio, record, **data)
 
     def save(form: MixWithParts) -> str:
-        keep_mix(form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen)
-        messages.success(request, f"{record.name} is saved.")
+        kept = keep_mix(
+            form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen
+        )
+        messages.success(request, f"{kept.name} is saved.")
         return reverse("mixes")
 
     title = record.name if pk is not None else "A colour mix"

@@ -55,6 +55,15 @@ def test_a_setting_that_cannot_be_is_refused_beside_its_field(field, typed, at_d
     assert anna.studio.version == 1
 
 
+def test_a_refused_form_names_the_studio_as_it_is_kept(at_desk, anna):
+    typed = settings_of(anna.studio, name="The Red Door", deposit="101")
+    page = at_desk.post(reverse("business-edit"), typed).content.decode()
+    head, form = page.split("<form", 1)[0], page.split('<main id="main"', 1)[1]
+    assert "The Blue Door" in head
+    assert "The Red Door" not in head
+    assert 'value="The Red Door"' in form
+
+
 def as_shown(browser) -> dict:
     """Return what the studio's form shows, as it is sent when nothing is touched."""
     page = browser.get(reverse("business-edit")).context["form"]

@@ -86,6 +86,15 @@ def test_what_was_typed_is_shown_as_text_not_as_markup(at_desk):
     assert "&lt;script&gt;alert(1)" in page
 
 
+@pytest.mark.parametrize("thing", ["mix", "surface", "panel", "supply"])
+def test_a_refused_form_leaves_what_its_page_tells_of_the_record_as_kept(thing, at_desk, record):
+    kept = getattr(record, thing)
+    answer = at_desk.post(reverse(f"{thing}-edit", args=[kept.pk]), {"name": "Typed in vain"})
+    assert answer.status_code == 422
+    assert answer.context["title"] == kept.name
+    assert str(answer.context.get(thing, kept)) == kept.name
+
+
 def test_a_stale_form_is_refused_and_what_was_typed_stays(at_desk, clara):
     path = reverse("client-edit", args=[clara.pk])
     seen = at_desk.get(path).context["form"]["seen_version"].value()
