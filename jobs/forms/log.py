@@ -4,11 +4,14 @@ from datetime import datetime
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.files.base import ContentFile
 from django.utils import timezone
 
+from jobs.domain.photos import redrawn
 from jobs.models import Photo, Sitting, TouchTest
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
+from studio.refusal import Refused
 
 LARGEST_PHOTO = 25 * 1024 * 1024
 
@@ -78,11 +81,15 @@ class PhotoForm(StudioForm):
     )
     caption = forms.CharField(max_length=200, required=False)
 
-    def clean_image(self):
-        image = self.cleaned_data["image"]
-        if image.size > LARGEST_PHOTO:
+    def clean_image(self) -> ContentFile:
+        """Return the picture redrawn: here, so that nobody waits on a lock for it."""
+        upload = self.cleaned_data["image"]
+        if upload.size > LARGEST_PHOTO:
             raise ValidationError("This file is larger than 25 MB. Send a smaller picture.")
-        return image
+        try:
+            return redrawn(upload)
+        except Refused as refusal:
+            raise ValidationError(refusal.sentence) from refusal
 
 
 class CaptionForm(RecordForm):

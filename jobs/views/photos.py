@@ -23,7 +23,7 @@ def photo_new(request: HttpRequest, panel: int) -> HttpResponse:
     def save(form: PhotoForm) -> str:
         add_photo(
             record,
-            upload=form.cleaned_data["image"],
+            image=form.cleaned_data["image"],
             caption=form.cleaned_data["caption"],
             at=timezone.now(),
         )
