@@ -70,6 +70,12 @@ def answer_given(request: HttpRequest, studio: Studio) -> Once | None:
     return Once.objects.filter(studio=studio, **asked).first()
 
 
+def keep_answer(request: HttpRequest, studio: Studio, *, went_to: str) -> None:
+    """Keep the answer to a form that was sent before there was a studio to hold."""
+    asked = {"token": once_token(request), "digest": _digest(request)}
+    Once.objects.create(studio=studio, went_to=went_to, **asked)
+
+
 def do_and_go(
     request: HttpRequest, act: Callable[[], object], *, done: str, go: str
 ) -> HttpResponse:
