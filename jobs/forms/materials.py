@@ -85,3 +85,8 @@ class SupplyForm(RecordForm):
             "waste": "Lost in pots and brushes, %",
             "pack_ml": "A pack holds, ml",
         }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        # A price in a currency the studio no longer has would change its meaning.
+        self.initial["pack_price"] = self.instance.price

@@ -234,7 +234,8 @@ class Migration(migrations.Migration):
                 ('spread_rate', models.DecimalField(decimal_places=2, max_digits=5, validators=[django.core.validators.MinValueValidator(Decimal('0.5')), django.core.validators.MaxValueValidator(Decimal('50'))])),
                 ('waste', models.DecimalField(decimal_places=2, default=Decimal('15'), max_digits=5, validators=[django.core.validators.MinValueValidator(Decimal('0')), django.core.validators.MaxValueValidator(Decimal('100'))])),
                 ('pack_ml', models.PositiveIntegerField(validators=[django.core.validators.MinValueValidator(1)])),
-                ('pack_price', models.BigIntegerField(validators=[django.core.validators.MinValueValidator(0)])),
+                ('pack_price', models.BigIntegerField(null=True, validators=[django.core.validators.MinValueValidator(0)])),
+                ('currency', models.CharField(max_length=3)),
                 ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='supplies', to='studio.studio')),
             ],
             options={

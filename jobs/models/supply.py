@@ -7,7 +7,10 @@ from studio.models import Record, Studio
 
 
 class Supply(Record):
-    """What the studio buys for one binder: how far it goes, and what a pack costs."""
+    """What the studio buys for one binder: how far it goes, and what a pack costs.
+
+    `pack_price` is minor units of `currency`; empty until it is typed.
+    """
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="supplies")
     binder = models.CharField(max_length=40)
@@ -24,7 +27,8 @@ class Supply(Record):
         validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))],
     )
     pack_ml = models.PositiveIntegerField(validators=[MinValueValidator(1)])
-    pack_price = models.BigIntegerField(validators=[MinValueValidator(0)])
+    pack_price = models.BigIntegerField(null=True, validators=[MinValueValidator(0)])
+    currency = models.CharField(max_length=3)
 
     class Meta:
         ordering = ["pk"]
@@ -35,3 +39,8 @@ class Supply(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def price(self) -> int | None:
+        """Return the price of a pack in the studio's currency, None where it is to be typed."""
+        return self.pack_price if self.currency == self.studio.currency else None

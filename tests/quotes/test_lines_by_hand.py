@@ -7,12 +7,14 @@ import pdfplumber
 import pytest
 from django.urls import reverse
 
+from jobs.domain.supplies import keep_supply
 from jobs.models import Commission, Panel, Stage
 from quotes.domain.estimates import issue_estimate, set_line
-from quotes.domain.pricing import price_commission
+from quotes.domain.pricing import material_key, price_commission
 from quotes.models import LineOverride
 from quotes.papers import draft_estimate
 from studio.domain.records import remove_record
+from studio.models import Studio
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 
@@ -148,3 +150,23 @@ def test_a_line_restored_in_another_tab_since_is_set_on_purpose_only(at_desk, co
     again = {**changed, "seen_version": answer.context["form"]["seen_version"].value()}
     assert at_desk.post(path, again).status_code == 302
     assert LineOverride.objects.get().amount == 2000
+
+
+def test_a_material_without_a_price_in_the_studios_currency_is_not_priced(commission, panel):
+    Studio.objects.update(currency="JPY")
+    pricing = price_commission(fresh(commission))
+    wanting = [sentence for sentence in pricing.obstacles if "in JPY" in sentence]
+    used = {stage.binder for stage in panel.stages.all()}
+    assert len(wanting) == len(used) == 3
+    for supply in fresh(commission).studio.supplies.filter(binder__in=used):
+        supply.pack_price = 2500
+        keep_supply(supply)
+    assert price_commission(fresh(commission)).obstacles == ()
+
+
+def test_an_amount_by_hand_stands_for_a_price_of_a_pack(commission, panel):
+    Studio.objects.update(currency="JPY")
+    for binder in {stage.binder for stage in panel.stages.all()}:
+        key = material_key(binder)
+        set_line(fresh(commission), key, minutes=None, amount=1800, reason="From the shelf")
+    assert price_commission(fresh(commission)).obstacles == ()
