@@ -195,6 +195,16 @@ def test_a_team_mate_may_open_every_page(client, record, berit):
         assert answer.status_code in (200, 302, 405), f"{address.name}: {answer.status_code}"
 
 
+def test_every_list_of_choices_opens_in_our_words(at_desk, record):
+    asked = 0
+    for address in ADDRESSES:
+        answer = at_desk.get(path_to(address, record))
+        page = b"".join(answer).decode(errors="replace")
+        asked += page.count("choose a sheet") + page.count("choose one")
+        assert not re.search(r"<option[^>]*>\s*(-|Select)", page), address.name
+    assert asked >= 2
+
+
 def test_a_get_changes_nothing(at_desk, record):
     before = everything_kept()
     for address in ADDRESSES:
