@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.methods import add_shipped_sheets, give_method, keep_step, move_step
-from jobs.forms import MethodChoiceForm
+from jobs.forms import MethodChoiceForm, PanelForm
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kinds
 from jobs.models import MethodSheet, Mix, Panel, SheetStage, Stage
@@ -64,7 +64,8 @@ def test_a_strangers_sheet_and_mix_are_refused_as_if_they_did_not_exist(at_desk,
         answer = at_desk.post(reverse("stage-new", args=[bare.pk]), stage)
         assert answer.status_code == 422
         chosen = MethodChoiceForm(record.studio, data={"sheet": sheet})
-        refused[whose] = (answer.context["form"].errors, chosen.errors)
+        new = PanelForm(record.studio, instance=Panel(surface=bare.surface), data={"sheet": sheet})
+        refused[whose] = (answer.context["form"].errors, chosen.errors, new.errors["sheet"])
         assert "Not yours" not in answer.content.decode()
     assert refused["theirs"] == refused["nobody's"]
     assert list(refused["theirs"][0]) == ["mix"]
