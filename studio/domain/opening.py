@@ -27,7 +27,8 @@ def free_slug(name: str) -> str:
 def open_first_studio(studio: Studio, **who: str) -> Person:
     """Open the studio of a new installation, as open_studio does. Raises Refused if there is one.
 
-    Looked at within the transaction, because of two clicks neither may see the other's studio.
+    Of two clicks at one moment the second waits its turn (SQLite) or runs into the same short
+    name or email (IntegrityError, PostgreSQL).
     """
     if Studio.objects.exists():
         raise Refused("There is a studio already. Sign in to it.")
