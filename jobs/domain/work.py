@@ -109,32 +109,37 @@ def record_touch_test(
 
     Raises Refused where there is no such coat yet or the moment lies outside its drying.
     """
-    ends = stage.coat_ends
-    if not 1 <= coat <= len(ends):
-        raise Refused("That coat is not painted yet, so there is nothing to touch.")
-    if at < ends[coat - 1]:
-        raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
-    last = stage.touch_tests.filter(coat=coat, at__lte=at).last()
+    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note)
+    last = _touched_before(test)
     if last and last.result == result and at - last.at < SLIP:
         return last
-    if last and last.result == TouchTest.Result.DRY and result != TouchTest.Result.DRY:
-        when = show_when(last.at, stage.owner, now=at)
-        raise Refused(
-            f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
-            "result",
-        )
-    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note)
     return keep_record(test)
 
 
 @transaction.atomic
-def correct_touch_test(
-    test: TouchTest, *, coat: int, result: str, at: datetime, note: str = ""
-) -> TouchTest:
-    """Replace a touch test typed wrongly. Raises Refused, as recording does, and keeps the old."""
-    stage, by = test.stage, test.by
-    remove_record(test)
-    return record_touch_test(stage, coat=coat, result=result, by=by, at=at, note=note)
+def correct_touch_test(test: TouchTest, *, seen_version: int | None = None) -> TouchTest:
+    """Save a touch test typed wrongly before. Raises Refused, as recording does, or Stale."""
+    _touched_before(test)
+    return keep_record(test, seen_version=seen_version)
+
+
+def _touched_before(test: TouchTest) -> TouchTest | None:
+    """Return the test of the same coat before this one. Raises Refused where it cannot follow."""
+    ends = test.stage.coat_ends
+    if not 1 <= test.coat <= len(ends):
+        raise Refused("That coat is not painted yet, so there is nothing to touch.")
+    if test.at < ends[test.coat - 1]:
+        raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    others = test.stage.touch_tests.exclude(pk=test.pk)
+    last = others.filter(coat=test.coat, at__lte=test.at).last()
+    dry = TouchTest.Result.DRY
+    if last and last.result == dry and test.result != dry:
+        when = show_when(last.at, test.owner, now=test.at)
+        raise Refused(
+            f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
+            "result",
+        )
+    return last
 
 
 @transaction.atomic

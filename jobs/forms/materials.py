@@ -94,3 +94,5 @@ class SupplyForm(RecordForm):
                 f"A wet coat lies {self.instance.wet_film} µm thick at the rate kept now; "
                 "half the rate is twice the thickness. (1000 µm are a millimetre.)"
             )
+        # A price in a currency the studio no longer has would change its meaning.
+        self.initial["pack_price"] = self.instance.price

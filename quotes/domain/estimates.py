@@ -12,9 +12,9 @@ from quotes.domain.pricing import EXTRA, Pricing, price_commission
 from quotes.domain.promise import Promise
 from quotes.engine.costing import Costing
 from quotes.models import Estimate, EstimateLine, LineOverride
-from studio.domain.records import keep_record
+from studio.domain.records import STALE, keep_record
 from studio.formats import show_date
-from studio.refusal import Refused
+from studio.refusal import Refused, Stale
 
 CHANGED = "The price has changed since you opened this page. Look at it again before you issue it."
 
@@ -150,9 +150,19 @@ def take_back_acceptance(commission: Commission) -> None:
 
 @transaction.atomic
 def set_line(
-    commission: Commission, key: str, *, minutes: int | None, amount: int | None, reason: str
+    commission: Commission,
+    key: str,
+    *,
+    minutes: int | None,
+    amount: int | None,
+    reason: str,
+    seen_version: int | None = None,
 ) -> LineOverride:
-    """Set a line of the estimate by hand. Raises Refused where the line cannot be set so."""
+    """Set a line of the estimate by hand.
+
+    `seen_version` is that of the line set before, or GONE where it stood as reckoned. Raises
+    Refused where the line cannot be set so, Stale where it has been set or restored since.
+    """
     line = price_commission(commission).line(key)
     if line is None:
         raise Refused("This line is no longer part of the estimate.")
@@ -165,6 +175,8 @@ def set_line(
     if minutes is not None and line.minutes is None:
         raise Refused("There are no hours in this line. Give an amount.", "minutes")
     row = LineOverride.objects.filter(commission=commission, key=key).first()
+    if row is None and seen_version:
+        raise Stale(STALE)
     row = row or LineOverride(commission=commission, key=key)
     row.minutes, row.amount, row.reason = minutes, amount, reason.strip()
-    return keep_record(row)
+    return keep_record(row, seen_version=seen_version)

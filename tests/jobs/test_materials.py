@@ -8,7 +8,9 @@ from jobs.models import Mix, MixPart, Supply
 from jobs.paint.binders import binders
 from jobs.paint.pigments import pigments
 from studio.domain.records import keep_record
-from tests.cast import job
+from studio.forms import COMMON_CURRENCIES
+from studio.models import Studio
+from tests.cast import job, studio_of
 
 
 def mix_form(*parts: tuple[str, str], initial: int = 0, **changed) -> dict[str, str]:
@@ -106,6 +108,34 @@ def test_a_studio_starts_with_a_pack_of_every_paint_once(anna):
     assert set(anna.studio.supplies.values_list("binder", flat=True)) == films
     add_usual_supplies(anna.studio)
     assert anna.studio.supplies.count() == len(films)
+
+
+@pytest.mark.parametrize("currency", sorted(COMMON_CURRENCIES))
+def test_no_currency_starts_with_the_figures_of_another(currency, db):
+    person = studio_of("Dry Ground", person="Dora", email="dora@example.org", currency=currency)
+    prices = {supply.price for supply in person.studio.supplies.all()}
+    if currency in ("CHF", "EUR", "GBP", "USD"):
+        # A pack of paint costs between a coin and a few notes: common practice, no source.
+        assert all(300 <= price <= 6000 for price in prices)
+    else:
+        assert prices == {None}
+
+
+def test_a_price_to_be_typed_is_said_and_then_typed(at_desk, anna):
+    Studio.objects.update(currency="JPY")
+    assert "to be typed" in at_desk.get(reverse("supplies")).content.decode()
+    supply = Supply.objects.of(anna.studio).first()
+    path = reverse("supply-edit", args=[supply.pk])
+    form = at_desk.get(path).context["form"]
+    assert form["pack_price"].value() is None
+    shown = {name: form[name].value() for name in form.fields}
+    shown |= {"spread_rate": "8.5", "waste": "10", "pack_price": ""}
+    assert at_desk.post(path, shown).context["form"].errors == {
+        "pack_price": ["This cannot stay empty."]
+    }
+    assert at_desk.post(path, {**shown, "pack_price": "3200"}).status_code == 302
+    kept = Supply.objects.get(pk=supply.pk)
+    assert (kept.price, kept.currency) == (3200, "JPY")
 
 
 def test_she_types_her_own_price(at_desk, anna):

@@ -298,6 +298,26 @@ class TestTouching:
         assert at_desk.post(path, data).status_code == 302
         kept = coat.touch_tests.get()
         assert (kept.result, kept.at, kept.by) == ("tacky", NINE + 2 * HOUR, anna)
+        assert (kept.pk, kept.version) == (test.pk, test.version + 1)
+
+    def test_a_correction_from_a_second_tab_is_asked_about(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "tacky", HOUR)
+        path = reverse("touch-test-edit", args=[test.pk])
+        seen = at_desk.get(path).context["form"]["seen_version"].value()
+        data = {"coat": 1, "at": local(test.at), "seen_version": seen}
+        at_desk.post(path, {**data, "result": "touch-dry"})
+        answer = at_desk.post(path, {**data, "result": "wet", "note": "a thumb print"})
+        assert answer.status_code == 422
+        assert "a thumb print" in answer.content.decode()
+        assert answer.context["form"].errors["result"] == ["It now reads ‘touch-dry’."]
+        assert coat.touch_tests.get().result == "touch-dry"
+
+    def test_a_word_added_to_a_test_leaves_its_moment_to_the_second(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=41))
+        data = {"coat": 1, "result": "tacky", "at": local(NINE + HOUR), "note": "damp day"}
+        assert at_desk.post(reverse("touch-test-edit", args=[test.pk]), data).status_code == 302
+        kept = coat.touch_tests.get()
+        assert (kept.at, kept.note) == (test.at, "damp day")
 
     def test_a_correction_refused_leaves_the_test_as_it_was(self, at_desk, coat, anna):
         test = self.touch(coat, anna, "tacky", HOUR)
