@@ -166,11 +166,15 @@ def _store_finishes(studio: Studio, asked: StudioProblem, plan: Plan) -> None:
     PlannedFinish.objects.filter(studio=studio).exclude(
         commission__in=asked.commissions.values()
     ).delete()
-    for finish in plan.finishes:
-        PlannedFinish.objects.update_or_create(
-            commission=asked.commissions[finish.commission],
-            defaults={"studio": studio, "finish": finish.finish},
+    rows = [
+        PlannedFinish(
+            studio=studio, commission=asked.commissions[row.commission], finish=row.finish
         )
+        for row in plan.finishes
+    ]
+    PlannedFinish.objects.bulk_create(
+        rows, update_conflicts=True, unique_fields=["commission"], update_fields=["finish"]
+    )
 
 
 def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:
