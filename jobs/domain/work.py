@@ -6,7 +6,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
-from jobs.domain.gates import current_gate, next_stage
+from jobs.domain.gates import current_gate, gate_after, next_stage
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -105,13 +105,20 @@ def record_touch_test(
 ) -> TouchTest:
     """Record what a finger found on a finished coat; it opens or holds the gate.
 
-    Raises Refused where there is no such coat yet or the moment lies outside its drying.
+    Raises Refused where there is no such coat yet, the moment comes before its end, or another
+    coat lay over it by then.
     """
     ends = stage.coat_ends
     if not 1 <= coat <= len(ends):
         raise Refused("That coat is not painted yet, so there is nothing to touch.")
     if at < ends[coat - 1]:
         raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    if above := _coat_over(stage, since=ends[coat - 1], at=at):
+        raise Refused(
+            f"‘{above.name}’ lay over that coat by then, so a finger says nothing of it any more. "
+            "Test the coat on top, or check the time.",
+            "coat",
+        )
     last = stage.touch_tests.filter(coat=coat, at__lte=at).last()
     if last and last.result == result and at - last.at < SLIP:
         return last
@@ -123,6 +130,34 @@ def record_touch_test(
         )
     test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note)
     return keep_record(test)
+
+
+def _coat_over(stage: Stage, *, since: datetime, at: datetime) -> Stage | None:
+    """Return the stage of a coat finished on the panel after `since` and by `at`, if any."""
+    later = Sitting.objects.filter(
+        stage__panel=stage.panel_id, finishes_coat=True, end__gt=since, end__lte=at
+    )
+    # Drawing and sanding cover nothing.
+    over = (
+        sitting.stage for sitting in later.select_related("stage") if sitting.stage.sort.is_coat
+    )
+    return next(over, None)
+
+
+def touch_told(test: TouchTest, *, now: datetime) -> str:
+    """Return in a sentence what a recorded touch test means for its gate."""
+    stage = Stage.objects.get(pk=test.stage_id)
+    since = stage.coat_ends[test.coat - 1]
+    gate = gate_after(stage, test.coat, since=since, studio=stage.owner)
+    noted = f"{stage.panel.name}: {test.get_result_display()}"
+    if gate is None or gate.moved_by == test:
+        return f"{noted}. The programme is made anew."
+    if gate.open_at(now):
+        return f"{noted} noted. By reckoning it is {gate.label} already."
+    return (
+        f"{noted} noted. It waits until it is {gate.label} all the same, which a light touch "
+        f"cannot tell: counted on by {show_when(gate.opens, stage.owner, now=now)}."
+    )
 
 
 @transaction.atomic

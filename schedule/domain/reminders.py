@@ -53,8 +53,10 @@ def set_reminders(studio: Studio, gates: Iterable[Opening], *, now: datetime) ->
 
 
 def reminder_key(opening: Opening) -> str:
-    test = opening.test.pk if opening.test else 0
-    return f"dry:{opening.stage.pk}:{opening.coat}:{opening.since:%Y%m%dT%H%M%S}:{test}"
+    """Return the key of a fact: the coat, when it was finished, and the finger that moved it."""
+    test = opening.moved_by
+    moved = f"{test.result}-{test.at:%Y%m%dT%H%M%S}" if test else "untouched"
+    return f"dry:{opening.stage.pk}:{opening.coat}:{opening.since:%Y%m%dT%H%M%S}:{moved}"
 
 
 def send_due(*, now: datetime, clock: Callable[[], datetime] | None = None) -> int:

@@ -224,6 +224,28 @@ class TestTouching:
             self.touch(coat, anna, "wet", -timedelta(minutes=1))
         assert refused.value.field == "at"
 
+    def test_a_coat_that_another_lies_on_cannot_be_touched_any_more(self, coat, anna):
+        painted(coat, by=anna, end=NINE + 24 * HOUR)
+        with pytest.raises(Refused, match="‘Prime’ lay over that coat by then") as refused:
+            self.touch(coat, anna, "touch-dry", 25 * HOUR)
+        assert refused.value.field == "coat"
+        assert not TouchTest.objects.exists()
+        assert self.touch(coat, anna, "touch-dry", HOUR), "typed afterwards, with its own time"
+        assert self.touch(coat, anna, "wet", 25 * HOUR, coat=2)
+
+    def test_a_coat_only_begun_or_drawn_upon_can_still_be_touched(self, anna):
+        steps = (
+            ("ground-colour", "acrylic", 1, "recoat"),
+            ("draw", "none", 1, "none"),
+            ("first-oil", "oil", 1, "touch-dry"),
+        )
+        ground, drawing, oil = job(anna.studio, steps=steps).stages.all()
+        painted(ground, by=anna, end=NINE)
+        painted(drawing, by=anna, end=NINE + 48 * HOUR)
+        begun = start_sitting(oil, person=anna, at=NINE + 49 * HOUR)
+        stop_sitting(begun, at=NINE + 50 * HOUR, finishes_coat=False)
+        assert self.touch(ground, anna, "tacky", 51 * HOUR), "it drags under the new coat"
+
     def test_two_taps_within_two_minutes_are_one_test(self, coat, anna):
         one = self.touch(coat, anna, "tacky", HOUR)
         two = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=90))
