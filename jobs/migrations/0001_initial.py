@@ -216,7 +216,7 @@ class Migration(migrations.Migration):
                 ('finishes_coat', models.BooleanField(default=False)),
                 ('note', models.TextField(blank=True)),
                 ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to=settings.AUTH_USER_MODEL)),
-                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='sittings', to='jobs.stage')),
+                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to='jobs.stage')),
             ],
             options={
                 'ordering': ['start', 'pk'],
@@ -279,7 +279,7 @@ class Migration(migrations.Migration):
                 ('result', models.CharField(choices=[('wet', 'wet'), ('tacky', 'tacky'), ('touch-dry', 'touch-dry')], max_length=10)),
                 ('note', models.CharField(blank=True, max_length=200)),
                 ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='touch_tests', to=settings.AUTH_USER_MODEL)),
-                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='touch_tests', to='jobs.stage')),
+                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='touch_tests', to='jobs.stage')),
             ],
             options={
                 'ordering': ['at', 'pk'],

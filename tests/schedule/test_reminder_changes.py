@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from jobs.domain.commissions import decline_commission, hand_over, reopen_commission
 from jobs.domain.work import record_touch_test
-from jobs.models import Commission, Panel
+from jobs.models import Commission, Panel, Sitting
 from schedule.domain.programme import plan_studio
 from schedule.domain.reminders import ASK_AGAIN, MOST_TRIES, STILL_NEWS, send_due, take
 from schedule.models import Reminder
@@ -62,6 +62,7 @@ class TestMoved:
         assert state_of(waiting) == State.WITHDRAWN
 
     def test_a_panel_removed_takes_its_reminder_along(self, waiting, second, panel):
+        Sitting.objects.filter(stage__panel=panel).delete()
         Panel.objects.filter(pk=panel.pk).delete()
         assert send_due(now=second.due + HOUR) == 1
         assert "Finch" in mail.outbox[0].subject
