@@ -159,7 +159,7 @@ def test_the_log_goes_with_nothing_that_is_removed(part, logged, record, monkeyp
         remove_record(thing)
     # A sitting begun between the question and the answer is met by the database alone.
     monkeypatch.setattr(type(thing), "why_kept", lambda self: "")
-    with pytest.raises(Refused, match="in use by: (sitting|touch test) on prime"):
+    with pytest.raises(Refused, match=r"in use by: (sitting|touch test) on prime"):
         remove_record(thing)
     assert type(getattr(record, logged)).objects.exists()
 
