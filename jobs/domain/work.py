@@ -59,8 +59,8 @@ def start_sitting(stage: Stage, *, person: Person, at: datetime, anyway: bool = 
 def why_not_start(stage: Stage) -> str:
     """Return why it is not this stage's turn, or ""."""
     panel = stage.panel
-    if not panel.commission.in_hand:
-        return "The commission is not accepted yet: work is logged from then on."
+    if reason := panel.commission.why_no_work():
+        return reason
     if stage.done:
         return "This stage is done."
     first = next_stage(panel)
@@ -198,8 +198,9 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
             "One person sits at one panel at a time.",
             "start",
         )
-    if not commission.in_hand and commission.state != commission.State.DELIVERED:
-        raise Refused("The commission is not accepted yet: work is logged from then on.")
+    # What was forgotten may be written down after the handing over.
+    if commission.state != commission.State.DELIVERED and (reason := commission.why_no_work()):
+        raise Refused(reason)
     done = sitting.stage.sittings.filter(finishes_coat=True).exclude(pk=sitting.pk).count()
     if sitting.finishes_coat and done >= sitting.stage.coats:
         raise Refused("All coats of this stage are finished already.", "finishes_coat")

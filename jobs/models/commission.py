@@ -53,6 +53,17 @@ class Commission(Record):
         """Return whether the work is agreed and not yet handed over."""
         return self.state in self.IN_HAND
 
+    def why_no_work(self) -> str:
+        """Return why no work is begun on it as it stands, or ""."""
+        if self.in_hand:
+            return ""
+        if self.state == self.State.DELIVERED:
+            return "The commission is handed over, so no work is begun on it any more."
+        if self.state == self.State.DECLINED:
+            how = "called off" if self.accepted_at else "declined"
+            return f"The commission was {how}. Take it up again before you go on with it."
+        return "The commission is not accepted yet: work is logged from then on."
+
     def why_kept(self) -> str:
         if self.estimates.exists():
             return "An estimate was issued for it, and what was sent to a client is kept."

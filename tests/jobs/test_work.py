@@ -22,6 +22,13 @@ from tests.cast import job, painted, panel_of
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
 LONG_AFTER = NINE + timedelta(days=14)
+NO_WORK = [
+    (False, "enquiry", "not accepted yet"),
+    (False, "estimated", "not accepted yet"),
+    (False, "declined", "was declined"),
+    (True, "declined", "was called off"),
+    (True, "delivered", "is handed over"),
+]
 
 
 @pytest.fixture
@@ -68,12 +75,15 @@ class TestStarting:
         start_sitting(other.stages.first(), person=berit, at=NINE)
         assert Sitting.objects.filter(end=None).count() == 2
 
-    @pytest.mark.parametrize("state", ["enquiry", "estimated", "declined", "delivered"])
-    def test_work_begins_when_the_commission_is_accepted(self, state, gesso, anna):
-        Commission.objects.update(state=state)
+    @pytest.mark.parametrize(("agreed", "state", "reason"), NO_WORK)
+    def test_no_work_begins_on_what_is_not_in_hand_and_the_true_reason_is_told(
+        self, agreed, state, reason, gesso, anna, at_desk
+    ):
+        Commission.objects.update(state=state, accepted_at=NINE if agreed else None)
         gesso.refresh_from_db()
-        with pytest.raises(Refused, match="not accepted"):
+        with pytest.raises(Refused, match=reason):
             start_sitting(gesso, person=anna, at=NINE)
+        assert reason in at_desk.get(reverse("panel", args=[gesso.panel_id])).content.decode()
 
     def test_stages_come_in_their_order(self, panel, anna):
         _, ground, _ = panel.stages.all()
@@ -193,10 +203,16 @@ class TestTypedByHand:
         with pytest.raises(Refused, match="All coats"):
             logged(gesso, anna, start, start + HOUR, finishes_coat=True)
 
-    def test_work_before_acceptance_is_not_logged(self, gesso, anna):
-        Commission.objects.update(state="enquiry")
+    @pytest.mark.parametrize(("agreed", "state", "reason"), NO_WORK)
+    def test_work_on_what_is_not_in_hand_is_logged_after_the_handing_over_only(
+        self, agreed, state, reason, gesso, anna
+    ):
+        Commission.objects.update(state=state, accepted_at=NINE if agreed else None)
         gesso.refresh_from_db()
-        with pytest.raises(Refused, match="not accepted"):
+        if state == "delivered":
+            assert logged(gesso, anna, NINE, NINE + HOUR).pk
+            return
+        with pytest.raises(Refused, match=reason):
             logged(gesso, anna, NINE, NINE + HOUR)
 
     def test_another_studios_people_do_not_sit_at_our_bench(self, at_desk, gesso, stranger):
