@@ -9,6 +9,7 @@ from django.db.models import Count, Max, Q
 from django.utils import timezone
 
 from jobs.models import Commission, Sitting, Stage
+from jobs.signals import reopened
 from studio.domain.records import keep_record
 from studio.models import Studio
 from studio.refusal import Refused
@@ -57,8 +58,8 @@ def reopen_commission(commission: Commission) -> None:
         commission.state = Commission.State.ACCEPTED
         settle_state(commission)
     else:
-        sent = commission.estimates.exists()
-        commission.state = Commission.State.ESTIMATED if sent else Commission.State.ENQUIRY
+        commission.state = Commission.State.ENQUIRY
+    reopened.send(sender=Commission, commission=commission)
     keep_record(commission)
 
 

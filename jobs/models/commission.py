@@ -2,6 +2,7 @@ from django.db import models
 
 from jobs.models.client import Client
 from studio.models import Record, Studio
+from studio.signals import why_held
 
 
 class Commission(Record):
@@ -65,9 +66,7 @@ class Commission(Record):
         return "The commission is not accepted yet: work is logged from then on."
 
     def why_kept(self) -> str:
-        if self.estimates.exists():
-            return "An estimate was issued for it, and what was sent to a client is kept."
-        return self.why_work_kept(panel__surface__piece__commission=self)
+        return why_held(self) or self.why_work_kept(panel__surface__piece__commission=self)
 
     def why_part_kept(self, **which) -> str:
         """Return why a part of the furniture may not be removed: it is agreed, or worked on."""

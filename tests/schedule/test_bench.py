@@ -116,6 +116,7 @@ class TestWhatIsSeen:
             assert name in page
         assert 'name="finishes_coat" value="1"' in page
         assert 'value="touch-dry"' in page
+        assert "role-coat-drying" in page, "the wet coat is drawn as wet"
 
     def test_the_list_alone_is_sent_where_only_that_is_asked_for(self, at_desk, panel):
         page = at_desk.get(reverse("bench"), headers={"HX-Request": "true"}).content.decode()
