@@ -150,7 +150,9 @@ def touch_told(test: TouchTest, *, now: datetime) -> str:
     since = stage.coat_ends[test.coat - 1]
     gate = gate_after(stage, test.coat, since=since, studio=stage.owner)
     noted = f"{stage.panel.name}: {test.get_result_display()}"
-    if gate is None or gate.moved_by == test:
+    if gate is None:
+        return f"{noted} noted. No wait follows this coat."
+    if gate.moved_by == test:
         return f"{noted}. The programme is made anew."
     if gate.open_at(now):
         return f"{noted} noted. By reckoning it is {gate.label} already."

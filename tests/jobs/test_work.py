@@ -13,6 +13,7 @@ from jobs.domain.work import (
     remove_sitting,
     start_sitting,
     stop_sitting,
+    touch_told,
 )
 from jobs.models import Commission, Panel, Sitting, TouchTest
 from studio.domain.records import keep_record
@@ -278,6 +279,12 @@ class TestTouching:
         self.touch(coat, anna, "touch-dry", HOUR)
         with pytest.raises(Refused, match="found touch-dry"):
             self.touch(coat, anna, "tacky", 2 * HOUR)
+
+    def test_a_touch_where_nothing_waits_is_noted_and_no_more(self, anna):
+        stage = job(anna.studio, steps=(("prime", "gesso", 1, "none"),)).stages.get()
+        painted(stage, by=anna, end=NINE)
+        test = self.touch(stage, anna, "wet", HOUR)
+        assert touch_told(test, now=NINE + HOUR) == "Plait: wet noted. No wait follows this coat."
 
     def test_tests_are_told_in_the_order_of_their_time(self, coat, anna):
         self.touch(coat, anna, "touch-dry", 3 * HOUR)
