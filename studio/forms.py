@@ -15,6 +15,7 @@ from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_
 from studio.formats import show_number, show_time
 from studio.models import DayOff, Person, Record, Studio, WorkingWindow
 from studio.models.studio import NO_PERCENT
+from studio.signals import why_held
 
 LOCALES = [
     ("en_GB", "English (United Kingdom)"), ("en_IE", "English (Ireland)"),
@@ -191,11 +192,8 @@ class StudioSettingsForm(RecordForm):
     def clean_currency(self) -> str:
         value = self.cleaned_data["currency"]
         changed = self.instance.pk and value != self.initial["currency"]
-        if changed and self.instance.commissions.exists():
-            raise ValidationError(
-                "There are commissions priced in "
-                f"{self.initial['currency']}; their prices would change their meaning."
-            )
+        if changed and (reason := why_held(self.instance)):
+            raise ValidationError(f"{reason} Their prices would change their meaning.")
         return value
 
     def clean_room_temperature(self) -> int:

@@ -16,7 +16,8 @@ class Opening:
     """The gate after a coat. All instants are aware UTC.
 
     `since` is when the coat was finished; `likely` and `surely` are the even chance and the
-    95 % one (conventions of statistics); `opens` is what the programme counts on.
+    95 % one (conventions of statistics); `opens` is what the programme counts on. `test` is the
+    last touch test on it, `moved_by` the last one that said anything of this gate.
     """
 
     stage: Stage
@@ -27,6 +28,7 @@ class Opening:
     surely: datetime
     opens: datetime
     test: TouchTest | None
+    moved_by: TouchTest | None
 
     @property
     def label(self) -> str:
@@ -35,7 +37,7 @@ class Opening:
     @property
     def by_touch(self) -> bool:
         """Return whether a finger opened it: she knows already."""
-        return self.test is not None and self.opens == self.test.at
+        return self.moved_by is not None and self.opens == self.moved_by.at
 
     def open_at(self, now: datetime) -> bool:
         return now >= self.opens
@@ -78,13 +80,14 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> O
     tells = finger_tells(kind, stage.binder)
     if last and last.result == TouchTest.Result.DRY and tells:
         opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
-        return Opening(stage, coat, kind, since, opens, opens, opens, last)
+        return Opening(stage, coat, kind, since, opens, opens, opens, last, last)
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
         since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, GATE_LIKELIHOOD)
     )
-    return Opening(stage, coat, kind, since, likely, surely, opens, last)
+    moved_by = held[-1] if held else None
+    return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by)
 
 
 def current_gate(panel: Panel) -> Opening | None:

@@ -6,7 +6,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
-from jobs.domain.gates import current_gate, next_stage
+from jobs.domain.gates import current_gate, gate_after, next_stage
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -61,8 +61,8 @@ def start_sitting(stage: Stage, *, person: Person, at: datetime, anyway: bool = 
 def why_not_start(stage: Stage) -> str:
     """Return why it is not this stage's turn, or ""."""
     panel = stage.panel
-    if not panel.commission.in_hand:
-        return "The commission is not accepted yet: work is logged from then on."
+    if reason := panel.commission.why_no_work():
+        return reason
     if stage.done:
         return "This stage is done."
     first = next_stage(panel)
@@ -107,13 +107,44 @@ def record_touch_test(
 ) -> TouchTest:
     """Record what a finger found on a finished coat; it opens or holds the gate.
 
-    Raises Refused where there is no such coat yet or the moment lies outside its drying.
+    Raises Refused where there is no such coat yet, the moment comes before its end, or another
+    coat lay over it by then.
     """
     test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note)
     last = _touched_before(test)
     if last and last.result == result and at - last.at < SLIP:
         return last
     return keep_record(test)
+
+
+def _coat_over(stage: Stage, *, since: datetime, at: datetime) -> Stage | None:
+    """Return the stage of a coat finished on the panel after `since` and by `at`, if any."""
+    later = Sitting.objects.filter(
+        stage__panel=stage.panel_id, finishes_coat=True, end__gt=since, end__lte=at
+    )
+    # Drawing and sanding cover nothing.
+    over = (
+        sitting.stage for sitting in later.select_related("stage") if sitting.stage.sort.is_coat
+    )
+    return next(over, None)
+
+
+def touch_told(test: TouchTest, *, now: datetime) -> str:
+    """Return in a sentence what a recorded touch test means for its gate."""
+    stage = Stage.objects.get(pk=test.stage_id)
+    since = stage.coat_ends[test.coat - 1]
+    gate = gate_after(stage, test.coat, since=since, studio=stage.owner)
+    noted = f"{stage.panel.name}: {test.get_result_display()}"
+    if gate is None:
+        return f"{noted} noted. No wait follows this coat."
+    if gate.moved_by == test:
+        return f"{noted}. The programme is made anew."
+    if gate.open_at(now):
+        return f"{noted} noted. By reckoning it is {gate.label} already."
+    return (
+        f"{noted} noted. It waits until it is {gate.label} all the same, which a light touch "
+        f"cannot tell: counted on by {show_when(gate.opens, stage.owner, now=now)}."
+    )
 
 
 @transaction.atomic
@@ -130,10 +161,18 @@ def _touched_before(test: TouchTest) -> TouchTest | None:
         raise Refused("That coat is not painted yet, so there is nothing to touch.")
     if test.at < ends[test.coat - 1]:
         raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    if above := _coat_over(test.stage, since=ends[test.coat - 1], at=test.at):
+        raise Refused(
+            f"‘{above.name}’ lay over that coat by then, so a finger says nothing of it any more. "
+            "Test the coat on top, or check the time.",
+            "coat",
+        )
     others = test.stage.touch_tests.exclude(pk=test.pk)
     last = others.filter(coat=test.coat, at__lte=test.at).last()
     dry = TouchTest.Result.DRY
-    if last and last.result == dry and test.result != dry:
+    undoes = last and last.result == dry and test.result != dry
+    # Two people may well differ: then both are kept, and the coat counts as wet.
+    if undoes and last.by_id == test.by_id:
         when = show_when(last.at, test.owner, now=test.at)
         raise Refused(
             f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
@@ -170,8 +209,9 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
             "One person sits at one panel at a time.",
             "start",
         )
-    if not commission.in_hand and commission.state != commission.State.DELIVERED:
-        raise Refused("The commission is not accepted yet: work is logged from then on.")
+    # What was forgotten may be written down after the handing over.
+    if commission.state != commission.State.DELIVERED and (reason := commission.why_no_work()):
+        raise Refused(reason)
     done = sitting.stage.sittings.filter(finishes_coat=True).exclude(pk=sitting.pk).count()
     if sitting.finishes_coat and done >= sitting.stage.coats:
         raise Refused("All coats of this stage are finished already.", "finishes_coat")
