@@ -1,4 +1,4 @@
-"""What the record does of itself: a new studio is furnished, the state follows the work."""
+"""What the record does of itself: it furnishes a studio, follows the work, holds the currency."""
 
 from django.db.models.signals import post_delete
 from django.dispatch import receiver
@@ -8,7 +8,8 @@ from jobs.domain.methods import add_shipped_sheets
 from jobs.domain.photos import clear_away
 from jobs.domain.supplies import add_usual_supplies
 from jobs.models import Photo
-from studio.signals import studio_opened, work_changed
+from studio.models import Studio
+from studio.signals import held_by, studio_opened, work_changed
 
 
 @receiver(studio_opened)
@@ -21,6 +22,13 @@ def furnish(studio, **kwargs) -> None:
 def follow(studio, **kwargs) -> None:
     # A stage added to a commission that is drying out means there is work to do again.
     settle_states(studio)
+
+
+@receiver(held_by, sender=Studio)
+def priced_in_its_currency(record, **kwargs) -> str:
+    if record.commissions.exists():
+        return f"There are commissions priced in {record.currency}."
+    return ""
 
 
 @receiver(post_delete, sender=Photo)

@@ -3,6 +3,7 @@
 from django import forms
 
 from quotes.models import ExtraLine, LineOverride
+from studio.domain.records import GONE
 from studio.fields import MoneyField
 from studio.forms import RecordForm
 
@@ -28,6 +29,19 @@ class LineForm(RecordForm):
         fields = ["minutes", "amount", "reason"]
         labels = {"reason": "Why"}
         help_texts = {"reason": "Kept with the estimate, not printed for the client."}
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["seen_version"].initial = self.instance.version if self.instance.pk else GONE
+
+    @property
+    def seen(self) -> int | None:
+        """Return the version the painter saw, GONE where the line was as reckoned."""
+        return self.cleaned_data.get("seen_version")
+
+    def as_kept(self) -> LineOverride | None:
+        line = {"commission": self.instance.commission, "key": self.instance.key}
+        return LineOverride.objects.filter(**line).first()
 
 
 class ExtraForm(RecordForm):

@@ -11,7 +11,7 @@ from babel.numbers import (
 )
 
 from studio.models import Studio
-from studio.units import parse_number
+from studio.units import parse_number, type_number
 
 
 def to_minor(amount: Decimal, currency: str) -> int:
@@ -48,8 +48,7 @@ def parse_money(text: str, studio: Studio) -> int:
 def type_money(minor: int, studio: Studio) -> str:
     """Return an amount for a form field, without the currency sign."""
     digits = "0" * get_currency_precision(studio.currency)
-    pattern = f"0.{digits}" if digits else "0"
-    return format_decimal(to_major(minor, studio.currency), pattern, locale=studio.locale)
+    return type_number(to_major(minor, studio.currency), locale=studio.locale, decimals=digits)
 
 
 def show_number(number: Decimal | int | float, studio: Studio) -> str:

@@ -58,7 +58,8 @@ class BaseMixPartSet(forms.BaseInlineFormSet):
 
 
 MOST_TUBES = 20
-"""More tube colours than this in one mix make mud, and a meddled count would cost minutes."""
+"""More tube colours than this in one mix make mud (common practice, no source), and a meddled count
+would cost minutes."""
 
 MixPartSet = forms.inlineformset_factory(
     Mix,
@@ -85,3 +86,13 @@ class SupplyForm(RecordForm):
             "waste": "Lost in pots and brushes, %",
             "pack_ml": "A pack holds, ml",
         }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.fields["spread_rate"].help_text = (
+                f"A wet coat lies {self.instance.wet_film} µm thick at the rate kept now; "
+                "half the rate is twice the thickness. (1000 µm are a millimetre.)"
+            )
+        # A price in a currency the studio no longer has would change its meaning.
+        self.initial["pack_price"] = self.instance.price

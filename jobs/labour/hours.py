@@ -6,8 +6,11 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from jobs.labour.stages import StageKind
 
 LEAST_INTRICACY, MIDDLE_INTRICACY, MOST_INTRICACY = 1, 3, 5
+"""The painter's own scale, from plain to the most knotted; common practice, no source."""
 LARGEST_AREA_MM2 = 100_000_000
+"""10 m by 10 m: more is a slip of the pen, not furniture."""
 LARGEST_DISCOUNT = 80
+"""Per cent; no repeat saves all of its work: common practice, no source."""
 
 _MM2_PER_DM2 = 10_000
 _HUNDREDTH = Decimal("0.01")

@@ -16,7 +16,11 @@ from jobs.layout.drawing import Move, box, line
 KINDS = ("rectangle", "circle", "oval", "arch", "polygon", "frame")
 LONGEST = 100_000
 """Ten metres: beyond this a size is a slip of the pen."""
-MOST_CORNERS = 200
+MOST_CORNERS = 60
+TOO_MANY_CORNERS = (
+    f"More than {MOST_CORNERS} corners: keep those where the edge turns sharply, or take an oval "
+    "or an arch and paint its finer edge by eye."
+)
 STEPS = 90
 """Straight pieces to a quarter turn in an `outline`: one metre of radius strays 0.04 mm."""
 
@@ -217,10 +221,10 @@ def _band_complaints(shape: Shape) -> tuple[Complaint, ...]:
 
 
 def _corner_complaints(points: tuple[tuple[int, int], ...]) -> tuple[Complaint, ...]:
+    if len(points) > MOST_CORNERS:
+        return (("points", TOO_MANY_CORNERS),)
     if len(set(points)) < 3:
         return (("points", "A panel with straight sides needs at least three different corners."),)
-    if len(points) > MOST_CORNERS:
-        return (("points", f"More than {MOST_CORNERS} corners: draw it as an oval or an arch."),)
     if max(abs(value) for point in points for value in point) > LONGEST:
         return (("points", "A corner lies more than ten metres away: is it in the right unit?"),)
     drawn = Polygon(points)

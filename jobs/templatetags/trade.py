@@ -1,4 +1,4 @@
-"""Filters that show keys of the engines' tables as the words of the trade."""
+"""Filters that show keys of the engines' tables as words of the trade, and a panel as a picture."""
 
 import math
 from datetime import timedelta
@@ -6,10 +6,13 @@ from datetime import timedelta
 from django import template
 
 from jobs.domain.workshop import CoatTests
+from jobs.layout.drawing import Drawing
+from jobs.models import Panel
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
 from jobs.paint.touch import span
+from jobs.pictures import section_of
 from studio.formats import show_number
 from studio.models import Studio
 
@@ -58,3 +61,9 @@ def found(coat: CoatTests) -> str:
             return f"dry by {span(coat.foretold * one.high)}"
         return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
     return ""
+
+
+@register.filter
+def section(panel: Panel, drying: bool) -> Drawing:
+    """Return the panel's coats in cross-section, its last one wet where `drying`."""
+    return section_of(panel, drying=drying)

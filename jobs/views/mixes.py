@@ -11,7 +11,7 @@ from jobs.forms import MixForm, MixPartSet
 from jobs.models import Mix
 from jobs.paint.pigments import pigments
 from studio.access import own
-from studio.pages import form_page, remove_page
+from studio.pages import counts_once, form_page, remove_page
 
 
 @require_GET
@@ -48,8 +48,10 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return MixWithParts(request.studio, record, **data)
 
     def save(form: MixWithParts) -> str:
-        keep_mix(form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen)
-        messages.success(request, f"{record.name} is saved.")
+        kept = keep_mix(
+            form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen
+        )
+        messages.success(request, f"{kept.name} is saved.")
         return reverse("mixes")
 
     title = record.name if pk is not None else "A colour mix"
@@ -66,6 +68,7 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def mix_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Mix, pk=pk)
     back = reverse("mix-edit", args=[pk])

@@ -1,17 +1,15 @@
 """Photographs of a panel."""
 
-from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from jobs.domain.photos import add_photo, remove_photo
+from jobs.domain.photos import add_photo
 from jobs.forms import CaptionForm, PhotoForm
 from jobs.models import Panel, Photo
 from studio.access import own
-from studio.pages import form_page, record_page
+from studio.pages import counts_once, form_page, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,7 +23,7 @@ def photo_new(request: HttpRequest, panel: int) -> HttpResponse:
     def save(form: PhotoForm) -> str:
         add_photo(
             record,
-            upload=form.cleaned_data["image"],
+            image=form.cleaned_data["image"],
             caption=form.cleaned_data["caption"],
             at=timezone.now(),
         )
@@ -53,11 +51,8 @@ def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Photo, pk=pk)
     back = reverse("panel", args=[record.panel_id]) + "#photos"
-    if request.method == "POST":
-        remove_photo(record)
-        messages.success(request, "The photograph is removed.")
-        return redirect(back)
-    return render(request, "remove.html", {"record": record, "back": back})
+    return remove_page(request, record, back=back, go=back)

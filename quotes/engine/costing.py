@@ -22,7 +22,8 @@ from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms,
 Kind = Literal["work", "material", "extra", "contingency"]
 
 LARGEST_LINE = 10**12
-"""Minor units beyond which a line is a slip of the pen and not a price."""
+"""Minor units beyond which a line is a slip of the pen and not a price: ten thousand millions in a
+currency of two decimals."""
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ def add_supply(desk):
     keep_record(
         Supply(
             studio=desk.studio, name="Wax", binder=f"wax {desk.studio.supplies.count()}",
-            spread_rate=10, pack_ml=500, pack_price=900,
+            spread_rate=10, pack_ml=500, pack_price=900, currency=desk.studio.currency,
         )
     )  # fmt: skip
 
