@@ -1,6 +1,7 @@
 """Settings: every value may come from the environment; the defaults run a studio on one machine."""
 
 import secrets
+from datetime import timedelta
 from pathlib import Path
 
 import environ
@@ -36,6 +37,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.forms",
     "django_htmx",
+    "axes",
     "studio",
     "jobs",
     "schedule",
@@ -55,6 +57,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -100,6 +103,21 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
 ]
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+# Counted by email and address together: neither a team behind one proxy nor a person whose email
+# a stranger knows is kept out by another's tries.
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_FAILURE_LIMIT = 10
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_RESET_ON_SUCCESS = True
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_USERNAME_FORM_FIELD = "username"
+AXES_USERNAME_CALLABLE = "studio.views.door.tried_email"
+AXES_LOCKOUT_CALLABLE = "studio.views.door.held_back"
+AXES_DISABLE_ACCESS_LOG = True
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign-in"

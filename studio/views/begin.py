@@ -32,7 +32,7 @@ def begin(request: HttpRequest) -> HttpResponse:
         except IntegrityError:
             # A double click: the first of the two has opened it.
             return redirect("home")
-        login(request, person)
+        login(request, person, backend="django.contrib.auth.backends.ModelBackend")
         return redirect("home")
     status = UNPROCESSABLE if request.method == "POST" else 200
     return render(request, "studio/begin.html", {"form": form}, status=status)
