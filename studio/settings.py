@@ -1,29 +1,21 @@
 """Settings: every value may come from the environment; the defaults run a studio on one machine."""
 
-import secrets
 from datetime import timedelta
 from pathlib import Path
 
 import environ
 from django.utils.csp import CSP
 
+from studio.keeping import keep_private, kept_secret
+
+keep_private()
 BASE_DIR = Path(__file__).resolve().parent.parent
 env = environ.Env()
 
 DATA_DIR = Path(env.str("DATA_DIR", default=str(BASE_DIR / ".data")))
 DATA_DIR.mkdir(parents=True, exist_ok=True)
 
-
-def kept_secret() -> str:
-    """Return the secret of this installation, made on the first run and readable by its owner."""
-    file = DATA_DIR / "secret-key"
-    if not file.exists():
-        file.touch(mode=0o600)
-        file.write_text(secrets.token_urlsafe(50))
-    return file.read_text()
-
-
-SECRET_KEY = env.str("SECRET_KEY", default="") or kept_secret()
+SECRET_KEY = env.str("SECRET_KEY", default="") or kept_secret(DATA_DIR)
 DEBUG = env.bool("DEBUG", default=False)
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
