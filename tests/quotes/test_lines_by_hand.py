@@ -12,6 +12,7 @@ from quotes.domain.pricing import price_commission
 from quotes.models import LineOverride
 from quotes.papers import draft_estimate
 from studio.domain.records import remove_record
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 
@@ -22,7 +23,8 @@ def commission(clock, anna) -> Commission:
 
 @pytest.fixture
 def panel(commission) -> Panel:
-    return panel_of(surface_of(piece_of(commission)))
+    with hold_changes():
+        return panel_of(surface_of(piece_of(commission)))
 
 
 def fresh(commission: Commission) -> Commission:
