@@ -51,6 +51,7 @@ def gate_kind(stage: Stage, coat: int) -> str:
 
 
 def climate(studio: Studio) -> Climate:
+    """Return the air of the studio's room, in which all of its paint dries."""
     return Climate(studio.room_temperature, studio.room_humidity)
 
 

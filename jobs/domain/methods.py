@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
+from jobs.domain.gates import climate
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kind
 from jobs.models import MethodSheet, Panel, SheetStage, Stage
 from jobs.models.steps import StepFields
-from jobs.paint.drying import Climate
 from jobs.paint.layers import Finding, Layer, findings
 from studio.domain.records import keep_record
 from studio.models import Studio
@@ -126,5 +126,4 @@ def method_findings(
 ) -> list[tuple[Stage | SheetStage, Finding]]:
     """Return what the layering rules say of a method, as (stage, finding) in order."""
     layers = [Layer(step.binder, step.gate, step.coats) for step in steps]
-    climate = Climate(studio.room_temperature, studio.room_humidity)
-    return [(steps[found.position], found) for found in findings(layers, climate=climate)]
+    return [(steps[found.position], found) for found in findings(layers, climate=climate(studio))]
