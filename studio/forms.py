@@ -6,7 +6,9 @@ from zoneinfo import available_timezones
 from babel import Locale, UnknownLocaleError
 from babel.numbers import list_currencies
 from django import forms
+from django.conf import settings
 from django.contrib.auth import password_validation
+from django.contrib.auth.forms import AuthenticationForm
 from django.core.exceptions import ValidationError
 from django.db import models
 
@@ -275,6 +277,19 @@ class BeginForm(StudioSettingsForm):
     def clean_password(self) -> str:
         password_validation.validate_password(self.cleaned_data["password"])
         return self.cleaned_data["password"]
+
+
+class SignInForm(AuthenticationForm):
+    """Email and password; after too many wrong ones it says how long to wait."""
+
+    def get_invalid_login_error(self) -> ValidationError:
+        if not getattr(self.request, "axes_locked_out", False):
+            return super().get_invalid_login_error()
+        minutes = settings.AXES_COOLOFF_TIME.seconds // 60
+        return ValidationError(
+            f"That was {settings.AXES_FAILURE_LIMIT} wrong passwords for this email. To keep "
+            f"strangers out, it has to rest for {minutes} minutes; then try again."
+        )
 
 
 class WorkingWindowForm(RecordForm):

@@ -49,11 +49,12 @@ def studio_of(name: str, *, person: str, email: str, **settings) -> Person:
 
 def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = False) -> Commission:
     """Return a new commission with its client; `agreed` has it accepted."""
-    client = keep_record(Client(studio=studio, name=f"Client of {title}"))
-    commission = open_commission(Commission(studio=studio, client=client, title=title))
-    if agreed:
-        commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
-        keep_record(commission)
+    with hold_changes():
+        client = keep_record(Client(studio=studio, name=f"Client of {title}"))
+        commission = open_commission(Commission(studio=studio, client=client, title=title))
+        if agreed:
+            commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
+            keep_record(commission)
     return commission
 
 

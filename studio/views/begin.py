@@ -29,7 +29,7 @@ def begin(request: HttpRequest) -> HttpResponse:
         except (IntegrityError, Refused):
             # A double click: the first of the two has opened it.
             return _opened_already(request)
-        login(request, person)
+        login(request, person, backend="django.contrib.auth.backends.ModelBackend")
         return redirect("home")
     status = UNPROCESSABLE if request.method == "POST" else 200
     page = {"form": form, "once": once_token(request)}

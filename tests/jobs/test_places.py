@@ -8,6 +8,7 @@ from jobs.domain.reckoning import panel_size
 from jobs.models import Panel, Surface
 from studio.models import Studio
 from studio.refusal import Refused
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 LID = {"name": "Lid", "face": "top", "width": "90", "height": "50"}
@@ -21,7 +22,8 @@ BORDER = {**PLAIT, "name": "Border", "kind": "frame", "width": "90", "height": "
 
 @pytest.fixture
 def piece(anna):
-    return piece_of(asked(anna.studio))
+    with hold_changes():
+        return piece_of(asked(anna.studio))
 
 
 @pytest.fixture

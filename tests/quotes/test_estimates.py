@@ -22,6 +22,7 @@ from studio.domain.records import keep_record
 from studio.formats import show_money
 from studio.models import Studio
 from studio.refusal import Refused
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 DAY = timedelta(days=1)
@@ -34,7 +35,8 @@ def commission(clock, anna) -> Commission:
 
 @pytest.fixture
 def panel(commission) -> Panel:
-    return panel_of(surface_of(piece_of(commission)))
+    with hold_changes():
+        return panel_of(surface_of(piece_of(commission)))
 
 
 def fresh(commission: Commission) -> Commission:

@@ -15,6 +15,7 @@ from quotes.models import LineOverride
 from quotes.papers import draft_estimate
 from studio.domain.records import remove_record
 from studio.models import Studio
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 
@@ -25,7 +26,8 @@ def commission(clock, anna) -> Commission:
 
 @pytest.fixture
 def panel(commission) -> Panel:
-    return panel_of(surface_of(piece_of(commission)))
+    with hold_changes():
+        return panel_of(surface_of(piece_of(commission)))
 
 
 def fresh(commission: Commission) -> Commission:

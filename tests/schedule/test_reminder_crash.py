@@ -28,19 +28,39 @@ SENDER = """
 import os, sys
 import django
 django.setup()
-from datetime import datetime, timedelta
+from datetime import datetime
 from django.core.mail import EmailMessage
 from schedule.domain.reminders import send_due
-point, moments = sys.argv[1], sys.argv[2:]
+point, moments = sys.argv[1], [datetime.fromisoformat(moment) for moment in sys.argv[2:]]
 send = EmailMessage.send
 def dying(message, *args, **kwargs):
     if point == "taken":
         os._exit(9)
     send(message, *args, **kwargs)
     os._exit(9)
-if point != "none":
+def another(act):
+    child = os.fork()
+    if not child:
+        act()
+        os._exit(0)
+    return child
+def code(child):
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+def die():
     EmailMessage.send = dying
-print([send_due(now=datetime.fromisoformat(moment)) for moment in moments])
+    send_due(now=moments[0])
+def tell():
+    print([send_due(now=moment) for moment in moments], flush=True)
+if point == "both":
+    print([code(child) for child in [another(tell), another(tell)]])
+else:
+    print(code(another(die)), flush=True)
+    sys.stdin.readline()
+    tell()
+"""
+"""A sender that dies at a point and, when told to, the next one; or `both` at once.
+
+Each is a process of its own, forked before any has opened the database.
 """
 PAINTER = """
 import os, sys
@@ -84,7 +104,8 @@ def begin(house: House, script: str, *given: str) -> subprocess.Popen:
     }  # fmt: skip
     return subprocess.Popen(
         [sys.executable, "-c", script, *given],
-        cwd=HOUSE, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        cwd=HOUSE, env=environment, text=True,
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
 
 
@@ -107,11 +128,11 @@ def test_what_a_dead_sender_held_goes_out_when_its_lease_has_run_out(point, repe
     due = max(Reminder.objects.values_list("due", flat=True)) + timedelta(minutes=1)
     keys = list(Reminder.objects.values_list("key", flat=True))
     assert len(keys) == 3
-    code, _ = end(begin(house, SENDER, point, due.isoformat()))
-    assert code == 9
-    assert len(mails(house)) == repeats
     moments = (due, due + LEASE - timedelta(minutes=1), due + LEASE + timedelta(minutes=1))
-    code, out = end(begin(house, SENDER, "none", *(moment.isoformat() for moment in moments)))
+    sender = begin(house, SENDER, point, *(moment.isoformat() for moment in moments))
+    assert sender.stdout.readline() == "9\n", sender.communicate()
+    assert len(mails(house)) == repeats
+    code, out = end(sender)
     assert (code, out) == (0, "[2, 0, 1]")
     told = mails(house)
     assert len(told) == 3 + repeats
@@ -120,9 +141,10 @@ def test_what_a_dead_sender_held_goes_out_when_its_lease_has_run_out(point, repe
 
 def test_two_senders_at_once_send_each_reminder_once(house):
     due = max(Reminder.objects.values_list("due", flat=True)) + timedelta(minutes=1)
-    senders = [begin(house, SENDER, "none", due.isoformat()) for _ in range(2)]
-    counts = [int(end(sender)[1].strip("[]")) for sender in senders]
-    assert sum(counts) == 3
+    _, out = end(begin(house, SENDER, "both", due.isoformat()))
+    *counts, codes = out.splitlines()
+    assert codes == "[0, 0]"
+    assert sum(int(count.strip("[]")) for count in counts) == 3
     assert len(mails(house)) == len(set(mails(house))) == 3
 
 
