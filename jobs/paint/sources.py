@@ -10,10 +10,10 @@ from typing import Any
 
 DATA = Path(__file__).parent / "data"
 
+_UNNAMED = ("not named", "artists' list", "supplier's note")
 _PRACTICE = ("common practice", "no source")
 _DEFINITION = "by definition"
 _MEMORY = "from memory"
-_UNNAMED = ("not named", "artists' list")
 _NOT_VALUES = ("key", "ci", "name", "source")
 
 
