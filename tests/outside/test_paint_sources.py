@@ -19,7 +19,7 @@ from jobs.paint.sources import heading, sourced, tally
 ROOM = Climate(20, 50)
 LEAST_SHARE = 0.8
 """At least this share of all rows has a published source, as the test below counts them."""
-LEAST_RESTING, LEAST_PUBLISHED, LEAST_READ = 224, 121, 330
+LEAST_RESTING, LEAST_PUBLISHED, LEAST_READ = 225, 121, 331
 """So many rows rest on a publication, so many with all they say, and on so many single
 statements: never fewer again."""
 QUOTED = ("dry_words.toml", "films.toml", "limits.toml", "published_waits.toml")
