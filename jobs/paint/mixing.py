@@ -22,7 +22,7 @@ REFERENCE = "PY43"
 """Yellow ochre, whose tinting strength is 1."""
 
 LIGHTENERS = ("PW6",)
-DARKENERS = ("PBr7", "PBk9")
+DARKENERS = ("PBr7 raw umber", "PBr7 burnt umber", "PBk9")
 """Umber darkens a warm colour without greying it; a cool one takes black."""
 
 _LIGHTFAST = ("I", "II", "III", "IV", "V")
@@ -33,7 +33,7 @@ _MOST_PARTS = 1000
 _NEAR = 0.1
 
 Parts = Mapping[str, float]
-"""A recipe: parts by Colour Index name."""
+"""A recipe: parts by the key of a pigment, its Colour Index name and variety."""
 
 
 @dataclass(frozen=True)
@@ -59,9 +59,9 @@ class Prediction:
 
 @dataclass(frozen=True)
 class Amount:
-    """Of one tube colour: ml to a hundredth, and the whole tubes that hold them."""
+    """Of one tube colour by its key: ml to a hundredth, and the whole tubes that hold them."""
 
-    ci: str
+    key: str
     name: str
     ml: Decimal
     tubes: int
@@ -102,10 +102,10 @@ def predict(parts: Parts) -> Prediction:
         uncertainty=_uncertainty(recipe, reflectance),
         scattering=blend([(amount, _scattering(part)) for part, amount in recipe]),
         lightfast=worst,
-        fades=tuple(part.ci for part in known if part.lightfast == worst),
-        lightfast_unknown=tuple(part.ci for part in members if part not in known),
+        fades=tuple(part.key for part in known if part.lightfast == worst),
+        lightfast_unknown=tuple(part.key for part in members if part not in known),
         hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
-        drying=slowest_class([part.ci for part in members]),
+        drying=slowest_class([part.key for part in members]),
     )
 
 
@@ -115,7 +115,7 @@ def amounts(
     """Each tube colour's share of `total_ml`, in the order of `parts`, and whole tubes of it.
 
     Parts are parts by volume. The shares add up to the total, to a hundredth of a ml.
-    `tube_ml` is the content of a tube, for all or by Colour Index name. ValueError as for
+    `tube_ml` is the content of a tube, for all or by the key of a pigment. ValueError as for
     `predict`, for a total below nothing, or a tube that is missing or holds nothing.
     """
     if not total_ml >= 0:
@@ -127,8 +127,8 @@ def amounts(
         taken += Decimal(str(amount))
         up_to = (total_ml * taken / whole).quantize(_HUNDREDTH, ROUND_HALF_UP)
         ml, given = up_to - given, up_to
-        tube = tube_ml if isinstance(tube_ml, int) else tube_ml.get(part.ci, 0)
-        answer.append(Amount(part.ci, part.name, ml, packs(ml, tube)))
+        tube = tube_ml if isinstance(tube_ml, int) else tube_ml.get(part.key, 0)
+        answer.append(Amount(part.key, part.name, ml, packs(ml, tube)))
     return tuple(answer)
 
 
@@ -188,7 +188,7 @@ def _recipe(parts: Parts, *, keep_order: bool = False) -> list[tuple[Pigment, fl
 def _mixed(
     recipe: list[tuple[Pigment, float]], changed: Mapping[str, float] | None = None
 ) -> Bands:
-    weights = [amount * tinting(part) * (changed or {}).get(part.ci, 1) for part, amount in recipe]
+    weights = [amount * tinting(part) * (changed or {}).get(part.key, 1) for part, amount in recipe]
     colours = [bands(part.masstone) for part, _ in recipe]
     whole = math.fsum(weights)
 
@@ -207,7 +207,7 @@ def _uncertainty(recipe: list[tuple[Pigment, float]], middle: Bands) -> float:
         errors.append(table["three-bands"].value)
         spread = table["strength-spread"].value
         errors += [
-            max(difference(_mixed(recipe, {part.ci: by}), middle) for by in (spread, 1 / spread))
+            max(difference(_mixed(recipe, {part.key: by}), middle) for by in (spread, 1 / spread))
             for part, _ in recipe
         ]
     return math.hypot(*errors)
