@@ -82,6 +82,7 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=80)),
                 ('colour', models.CharField(blank=True, max_length=7)),
                 ('notes', models.TextField(blank=True)),
+                ('swatch_photo', models.FileField(blank=True, upload_to=jobs.models.photo.photo_path)),
                 ('family', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='siblings', to='jobs.mix')),
                 ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='mixes', to='studio.studio')),
             ],

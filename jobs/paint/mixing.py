@@ -9,6 +9,7 @@ import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swatch
 from jobs.paint.film import packs
@@ -107,6 +108,29 @@ def predict(parts: Parts) -> Prediction:
         hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
         drying=slowest_class([part.key for part in members]),
     )
+
+
+def looks(parts: Parts) -> str:
+    """The colour #rrggbb that `predict` tells of a mix; "" where it can tell none."""
+    return _looks(tuple(sorted(parts.items())))
+
+
+@lru_cache(maxsize=512)
+def _looks(recipe: tuple[tuple[str, float], ...]) -> str:
+    try:
+        return swatch(_mixed(_recipe(dict(recipe))))
+    except ValueError:
+        return ""
+
+
+def difference_words(apart: float) -> str:
+    """How a colour difference ΔE00 looks, in words (the "visible" of `data/hiding.toml`)."""
+    seen = values("hiding.toml")["visible"]
+    if apart <= seen.low:
+        return "no difference that can be seen"
+    if apart <= seen.value:
+        return "a difference seen only side by side"
+    return "a slight difference" if apart <= seen.high else "a visible difference"
 
 
 def amounts(

@@ -13,6 +13,14 @@ DATA = Path(__file__).parent / "data"
 
 OPACITIES = ("opaque", "semi-opaque", "semi-transparent", "transparent")
 LIGHTFAST = ("", "I", "II", "III", "IV", "V")
+LIGHTFAST_WORDS = {
+    "I": "excellent",
+    "II": "very good",
+    "III": "fair: it may fade",
+    "IV": "poor: it fades",
+    "V": "very poor: it fades soon",
+}
+"""What the classes of ASTM D4302 mean, from memory."""
 HAZARDS = ("", "cadmium", "cobalt", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"

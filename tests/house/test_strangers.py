@@ -80,6 +80,7 @@ def keys_of(record) -> dict[str, object]:
         ("lines", "key"): "contingency",
         ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
+        ("keep", "way"): "lighter",
     }
 
 
