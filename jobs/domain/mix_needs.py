@@ -45,6 +45,19 @@ class MixNeeds:
     stages: tuple[StageNeed, ...]
     together: tuple[PaintNeed, ...]
 
+    @property
+    def to_paint(self) -> tuple[StageNeed, ...]:
+        """Return the stages with coats left; agreed work first."""
+        return tuple(sorted((row for row in self.stages if row.coats), key=_not_in_hand))
+
+    @property
+    def done(self) -> tuple[StageNeed, ...]:
+        return tuple(row for row in self.stages if not row.coats)
+
+
+def _not_in_hand(row: StageNeed) -> bool:
+    return not row.in_hand
+
 
 def mix_needs(mix: Mix) -> MixNeeds:
     """Return what the work takes of a mix; declined work takes none."""

@@ -55,6 +55,7 @@ class Look:
 class Traits:
     """What a mix has of its parts: who fades first, who holds up the drying, how it covers."""
 
+    parts: tuple[Pigment, ...]
     lightfast: str
     lightfast_words: str
     fades: tuple[Pigment, ...]
@@ -63,6 +64,11 @@ class Traits:
     governs: tuple[Pigment, ...]
     opacity: str
     opacity_range: tuple[str, str]
+
+    @property
+    def all_alike(self) -> bool:
+        """Return whether all its parts last alike in light, as far as is known of each."""
+        return not self.lightfast_unknown and len({part.lightfast for part in self.parts}) == 1
 
 
 @dataclass(frozen=True)
@@ -149,6 +155,7 @@ def _traits(recipe: Mapping[str, int], found: Prediction, own: Mapping[str, str]
     slow = same or [key for key, each in classes.items() if each.surface >= governing.surface]
     reach = opacity_like(found.scattering.low).name, opacity_like(found.scattering.high).name
     return Traits(
+        parts=tuple(map(pigment, recipe)),
         lightfast=found.lightfast,
         lightfast_words=LIGHTFAST_WORDS.get(found.lightfast, ""),
         fades=tuple(map(pigment, found.fades)),

@@ -28,7 +28,7 @@ class MixForm(RecordForm):
         widget=ColourInput,
         label="What it looks like dry",
         required=False,
-        help_text="Leave empty: reckoned from the parts.",
+        help_text="Choose it by a dried swatch, or type what was measured. Leave empty: reckoned.",
     )
 
     class Meta:
@@ -58,9 +58,7 @@ class MixForm(RecordForm):
 
 class MixPartForm(forms.ModelForm):
     pigment = forms.ChoiceField(label="Tube colour")
-    parts = forms.IntegerField(
-        min_value=1, max_value=MOST_PARTS, initial=1, error_messages=COUNT_PARTS
-    )
+    parts = forms.IntegerField(min_value=1, max_value=MOST_PARTS, initial=1)
 
     class Meta:
         model = MixPart
@@ -69,6 +67,7 @@ class MixPartForm(forms.ModelForm):
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         speak_plainly(self)
+        self.fields["parts"].error_messages.update(COUNT_PARTS)
         field = self.fields["pigment"]
         field.error_messages["required"] = "Choose the tube colour, or remove the row."
         field.error_messages["invalid_choice"] = (
