@@ -15,9 +15,9 @@ from jobs.domain.mixes import (
 from jobs.domain.own_values import own_values
 from jobs.models import Mix
 from jobs.paint.cautions import Caution
-from jobs.paint.colour import bands, difference
+from jobs.paint.colour import bands, difference, lab
 from jobs.paint.drying import governing_class
-from jobs.paint.mixing import FILE, Prediction, difference_words, predict
+from jobs.paint.mixing import FILE, Prediction, Sibling, difference_words, predict
 from jobs.paint.opacity import opacity_like
 from jobs.paint.pigments import LIGHTFAST_WORDS, DryingClass, Pigment, pigment, pigments
 from jobs.paint.values import Value, values
@@ -168,7 +168,6 @@ def _traits(recipe: Mapping[str, int], found: Prediction, own: Mapping[str, str]
 
 
 def _kin(mix: Mix, members: Collection[Mix]) -> tuple[Kin, ...]:
-    kept = {one.name: one for one in members}
     return tuple(
         Kin(
             way=way,
@@ -176,7 +175,18 @@ def _kin(mix: Mix, members: Collection[Mix]) -> tuple[Kin, ...]:
             shares=_shares(sibling.parts),
             added=pigment(sibling.added),
             prediction=sibling.prediction,
-            kept=kept.get(sibling_name(mix, way=way)),
+            kept=_kept(sibling, sibling_name(mix, way=way), [one for one in members if one != mix]),
         )
         for way, sibling in reckoned_siblings(mix).items()
     )
+
+
+def _kept(sibling: Sibling, name: str, others: Collection[Mix]) -> Mix | None:
+    """Return the mix that a sibling is kept as: by its name, or as one about as light."""
+    near = values(FILE)["sibling-step"].value / 2
+    lightness = lab(sibling.prediction.reflectance)[0]
+    for one in others:
+        alike = one.swatch and abs(lab(bands(one.swatch))[0] - lightness) < near
+        if one.name == name or alike:
+            return one
+    return None

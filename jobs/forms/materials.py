@@ -12,7 +12,7 @@ from studio.forms import RecordForm, speak_plainly
 MOST_PARTS = 1000
 COUNT_PARTS = dict.fromkeys(
     ("min_value", "max_value", "invalid", "required"),
-    f"Count the parts in whole numbers from 1 to {MOST_PARTS}.",
+    f"Count from 1 to {MOST_PARTS}, in whole parts.",
 )
 RECKONED, SEEN = "reckoned", "seen"
 
@@ -20,7 +20,7 @@ RECKONED, SEEN = "reckoned", "seen"
 class MixForm(RecordForm):
     look = forms.ChoiceField(
         label="Its colour is",
-        choices=[(RECKONED, "reckoned from the parts"), (SEEN, "as I see or measure it")],
+        choices=[(RECKONED, "reckoned"), (SEEN, "as I see it")],
         widget=forms.RadioSelect,
         required=False,
     )

@@ -164,7 +164,8 @@ def family(
 ) -> Family:
     """A mix with one step lighter and one step darker, by adding one colour to it.
 
-    Of the colours given, that is taken which keeps the mix's hue best. The step is the
+    Of the colours given, that is taken which keeps the mix's hue best. Where more of it is needed
+    than there is of the mix, more of a part of its own is tried before. The step is the
     `sibling-step` of `data/mixing.toml` in L*; parts stay whole where the mix's own are.
     ValueError as for `predict`.
     """
@@ -239,14 +240,17 @@ def _uncertainty(recipe: list[tuple[Pigment, float]], middle: Bands) -> float:
 
 def _sibling(parts: Parts, lightness: float, colours: Collection[str]) -> Sibling | None:
     _, a, b = lab(_mixed(_recipe(parts)))
-    found: list[tuple[float, Sibling]] = []
-    for ci in colours:
+    found: list[tuple[tuple[bool, bool, float], Sibling]] = []
+    whole = math.fsum(float(each) for each in parts.values())
+    for ci in dict.fromkeys([*colours, *sorted(parts)]):
         added = _share(parts, lightness, ci)
         made = None if added is None else _whole_parts(parts, ci, added)
         if made is not None:
             prediction = predict(made)
             astray = lab_difference(lab(prediction.reflectance), (lightness, a, b))
-            found.append((astray, Sibling(made, ci, prediction)))
+            # Drowned in another colour it is no sibling, however well the hue is kept.
+            rank = (added > whole, ci not in colours, astray)
+            found.append((rank, Sibling(made, ci, prediction)))
     return min(found, key=lambda each: each[0])[1] if found else None
 
 

@@ -293,11 +293,11 @@ def test_the_list_without_a_mix_says_what_to_do(at_desk):
     [
         ("PX999", "2", "pigment", "‘PX999’ is not in our table of tube colours"),
         ("", "7", "pigment", "Choose the tube colour"),
-        ("PY43", "0", "parts", "from 1 to 1000"),
-        ("PY43", "-1", "parts", "from 1 to 1000"),
-        ("PY43", "1000000000", "parts", "from 1 to 1000"),
-        ("PY43", "1.5", "parts", "from 1 to 1000"),
-        ("PY43", "", "parts", "from 1 to 1000"),
+        ("PY43", "0", "parts", "Count from 1 to 1000"),
+        ("PY43", "-1", "parts", "Count from 1 to 1000"),
+        ("PY43", "1000000000", "parts", "Count from 1 to 1000"),
+        ("PY43", "1.5", "parts", "Count from 1 to 1000"),
+        ("PY43", "", "parts", "Count from 1 to 1000"),
     ],
 )
 def test_a_wrong_row_gets_its_sentence_and_keeps_what_was_typed(

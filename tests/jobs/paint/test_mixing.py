@@ -172,3 +172,10 @@ def test_what_is_no_recipe_is_refused_in_words():
 
 def test_a_part_of_nothing_is_left_out_of_all_that_is_said():
     assert predict({**GOLD, "PR108": 0}) == predict(GOLD)
+
+
+def test_a_sibling_is_not_drowned_in_another_colour_where_less_of_one_will_do():
+    red = {"PR101 Venetian red": 12, "PBk11": 1}
+    darker = family(red).darker
+    assert darker.added == "PBk11"
+    assert darker.parts["PBk11"] < darker.parts["PR101 Venetian red"]
