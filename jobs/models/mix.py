@@ -35,6 +35,11 @@ class Mix(Record):
         return {part.pigment: part.parts for part in self.parts.all()}
 
     @property
+    def used_on(self) -> list[str]:
+        """Return the names of the panels it is painted on, each once."""
+        return list(dict.fromkeys(stage.panel.name for stage in self.stages.all()))
+
+    @property
     def swatch(self) -> str:
         """Return its colour as she saw it, else as reckoned; "" where neither can be told."""
         return self.colour or looks(self.recipe)

@@ -281,6 +281,20 @@ def test_the_list_shows_families_together(at_desk, anna, gold):
     assert shown == [["Old gold", "Old gold, darker"], ["Old green"]]
 
 
+def test_the_list_names_each_panel_a_mix_is_used_on_once(at_desk, anna, gold):
+    job(anna.studio, name="Plait", steps=STEPS).stages.update(mix=gold)
+    assert gold.used_on == ["Plait"]
+    assert "Used on Plait" in at_desk.get(reverse("mixes")).content.decode()
+
+
+def test_a_sibling_typed_by_hand_that_is_about_as_light_is_found_in_its_stead(at_desk, gold):
+    darker = mix_story(gold).kin[1].prediction.swatch
+    by_hand = Mix(studio=gold.studio, name="In the shade", colour=darker, family=gold)
+    keep_mix(by_hand, parts={"PBr7 burnt umber": 1})
+    kept = {kin.way: kin.kept for kin in mix_story(gold).kin}
+    assert kept == {"lighter": None, "darker": by_hand}
+
+
 def test_the_list_without_a_mix_says_what_to_do(at_desk):
     assert "No mixes yet" in at_desk.get(reverse("mixes")).content.decode()
 
