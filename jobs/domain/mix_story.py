@@ -116,7 +116,7 @@ def mix_story(mix: Mix) -> MixStory:
         kin=kin,
         no_further=tuple(way for way in WAYS if found and way not in {one.way for one in kin}),
         needs=mix_needs(mix),
-        counted_with=tuple(values(FILE).values()),
+        counted_with=(*values(FILE).values(), values("hiding.toml")["visible"]),
     )
 
 
