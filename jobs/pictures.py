@@ -2,6 +2,8 @@
 
 from django.urls import reverse
 
+from jobs.domain.lessons import Lesson
+from jobs.layout.curve import belief
 from jobs.layout.drawing import Drawing
 from jobs.layout.elevation import Face, PanelView, SurfaceView, elevation, marked
 from jobs.layout.section import Coat, cross_section
@@ -108,3 +110,13 @@ def _coats(stage: Stage, panel: Panel) -> list[Coat]:
         Coat(stage.coat_name(number), state, colour, role)
         for number, state in enumerate(states, start=1)
     ]
+
+
+def belief_of(lesson: Lesson) -> Drawing:
+    """Return what touch tests taught as two curves, with the tests as bars below."""
+    seen = [(one.low, one.high) for one in lesson.seen]
+    return belief(
+        lesson.posterior.points,
+        seen,
+        title=f"How long {lesson.binder.name} takes to touch-dry here, against the table",
+    )

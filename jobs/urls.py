@@ -5,6 +5,7 @@ from django.urls import path
 from jobs.views import (
     clients,
     commissions,
+    learning,
     log,
     methods,
     mixes,
@@ -90,6 +91,8 @@ urlpatterns = [
     path("methods/stages/<int:pk>/", methods.step_edit, name="step-edit"),
     path("methods/stages/<int:pk>/remove/", methods.step_remove, name="step-remove"),
     path("methods/stages/<int:pk>/move/<str:way>/", methods.step_move, name="step-move"),
+    # drying/
+    path("drying/", learning.learning, name="learning"),
     # mixes/ and materials/
     path("mixes/", mixes.mixes, name="mixes"),
     path("mixes/new/", mixes.mix_edit, name="mix-new"),

@@ -19,6 +19,7 @@ SLIP = timedelta(minutes=2)
 BEFORE_ITS_TIME = "Begun before the coat beneath was counted on to be dry."
 SHORTEST = timedelta(seconds=1)
 """Begun and ended in one breath: it still has a length, and its end is not to come."""
+ROOM = ("room_temperature", "room_humidity", "room_airing")
 LONGEST_DAY = timedelta(hours=16)
 LONG_BEFORE = timedelta(days=60)
 """Work begun on trust before the yes is logged; a year typed wrongly is not."""
@@ -101,10 +102,18 @@ def stop_sitting(sitting: Sitting, *, at: datetime, finishes_coat: bool, note: s
 
 @transaction.atomic
 def record_touch_test(
-    stage: Stage, *, coat: int, result: str, by: Person, at: datetime, note: str = ""
+    stage: Stage,
+    *,
+    coat: int,
+    result: str,
+    by: Person,
+    at: datetime,
+    note: str = "",
+    room: TouchTest | None = None,
 ) -> TouchTest:
     """Record what a finger found on a finished coat; it opens or holds the gate.
 
+    The room is kept with it as the studio has it now, or as `room` had it.
     Raises Refused where there is no such coat yet or the moment lies outside its drying.
     """
     ends = stage.coat_ends
@@ -115,13 +124,16 @@ def record_touch_test(
     last = stage.touch_tests.filter(coat=coat, at__lte=at).last()
     if last and last.result == result and at - last.at < SLIP:
         return last
-    if last and last.result == TouchTest.Result.DRY and result != TouchTest.Result.DRY:
+    undoes = last and last.result == TouchTest.Result.DRY and result != TouchTest.Result.DRY
+    # Two people may well differ: then both are kept, and the coat counts as wet.
+    if undoes and last.by_id == by.pk:
         when = show_when(last.at, stage.owner, now=at)
         raise Refused(
             f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
             "result",
         )
-    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note)
+    kept = {name: getattr(room or stage.owner, name) for name in ROOM}
+    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note, **kept)
     return keep_record(test)
 
 
@@ -132,7 +144,7 @@ def correct_touch_test(
     """Replace a touch test typed wrongly. Raises Refused, as recording does, and keeps the old."""
     stage, by = test.stage, test.by
     remove_record(test)
-    return record_touch_test(stage, coat=coat, result=result, by=by, at=at, note=note)
+    return record_touch_test(stage, coat=coat, result=result, by=by, at=at, note=note, room=test)
 
 
 @transaction.atomic

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from functools import lru_cache
 
 from jobs.domain.own_values import OwnValues, own_values
-from jobs.models import Stage
+from jobs.models import Stage, TouchTest
 from jobs.paint.binders import binder
 from jobs.paint.drying import UNTAUGHT, Climate, Drying, Factor, drying, learning_key
 from jobs.paint.film import wet_film_microns
@@ -24,12 +24,17 @@ Coat = tuple[int, int]
 
 @dataclass(frozen=True)
 class CoatTests:
-    """The touch tests of one coat, read against the wait foretold for it."""
+    """The touch tests of one coat, read against the wait foretold for it.
+
+    `end` is when the coat was finished, an aware UTC instant.
+    """
 
     stage: Stage
     coat: int
+    end: datetime
     key: LearningKey
     reading: Reading
+    foretold: timedelta
 
 
 @dataclass(frozen=True)
@@ -108,8 +113,9 @@ def learnt(key: LearningKey, seen: tuple[Observation, ...]) -> Posterior:
     return posterior(seen, prior_for(key[0]))
 
 
-def climate(studio: Studio) -> Climate:
-    return Climate(studio.room_temperature, studio.room_humidity)
+def climate(kept: Studio | TouchTest) -> Climate:
+    """Return the room as the studio has it now, or had it when a finger was held to a coat."""
+    return Climate(kept.room_temperature, kept.room_humidity)
 
 
 def films(studio: Studio) -> dict[str, float]:
@@ -142,7 +148,10 @@ def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
             continue
         for coat, end in enumerate(stage.coat_ends, start=1):
             raw = [test for test in stage.touch_tests.all() if test.coat == coat]
+            if not raw:
+                continue
             touches = [Touch(test.at, test.result, test.by.name) for test in raw]
-            reading = observations(touches, since=end, predicted=workshop.foretold(stage))
-            if raw:
-                yield CoatTests(stage, coat, workshop.key(stage), reading)
+            then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
+            foretold = then.foretold(stage)
+            reading = observations(touches, since=end, predicted=foretold)
+            yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)

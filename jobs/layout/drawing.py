@@ -47,6 +47,12 @@ ROLES: dict[str, str] = {
     "construction-circle-over": "circle that runs past the edge of the panel",
     "label-plate": "filled outline in the colour of the paper, under a label on a line",
     "construction-point": "filled dot where the point of the compasses stands",
+    # what touch tests taught
+    "curve-axis": "line: the axis of a curve and its marks",
+    "curve-middle": "faint line where nothing differs from the table",
+    "curve-before": "dashed line: what was held before any test",
+    "curve-after": "line: what is held after the tests",
+    "curve-seen": "line with a stroke at each end: between which times a coat became dry",
     # the scale
     "scale-bar": "outline of the scale bar",
     "scale-bar-fill": "filled half of the scale bar",
@@ -125,7 +131,8 @@ class Drawing:
     """A picture of `width` x `height` tenths of a millimetre, marks in the order they are laid.
 
     `kind` tells the page how large to show it: "elevation", "section", "section-small",
-    "construction" or "" for nothing special. `title` is a sentence for someone who cannot see it.
+    "construction", "curve" or "" for nothing special. `title` is a sentence for someone who
+    cannot see it.
     """
 
     width: float

@@ -1,11 +1,15 @@
 from django.conf import settings
 from django.db import models
 
-from studio.models import Record
+from studio.models import Record, Studio
 
 
 class TouchTest(Record):
-    """A finger on the paint at a moment. `coat` is the coat of the stage it was held to."""
+    """A finger on the paint at a moment. `coat` is the coat of the stage it was held to.
+
+    The room is kept as the studio had it then (°C, per cent, how its air goes): what the test
+    teaches of drying must not change with the season.
+    """
 
     STUDIO_PATH = "stage__panel__surface__piece__commission__studio"
     MOVES_PROGRAMME = True
@@ -23,6 +27,9 @@ class TouchTest(Record):
     )
     result = models.CharField(max_length=10, choices=Result)
     note = models.CharField(max_length=200, blank=True)
+    room_temperature = models.SmallIntegerField()
+    room_humidity = models.PositiveSmallIntegerField()
+    room_airing = models.CharField(max_length=10, choices=Studio.Airing)
 
     class Meta:
         ordering = ["at", "pk"]

@@ -33,37 +33,48 @@ class Sourced:
         return self.source.startswith(_DEFINITION)
 
     @property
+    def statements(self) -> tuple[str, ...]:
+        """What its source says part by part, such as "rate: a maker's sheet"."""
+        return tuple(part.strip() for part in self.source.split(";") if part.strip())
+
+    @property
     def published(self) -> bool:
-        """Whether some of the row rests on a publication that its source names."""
-        return any(_published(part) for part in _parts(self.source))
+        """Whether all it says was read in the publications it names.
+
+        One part from common practice, or quoted from memory, and it is not.
+        """
+        return all(_read(part) for part in self.statements)
 
     @property
-    def read(self) -> bool:
-        """Whether some of it was read in that publication, and not quoted from memory."""
-        return any(_published(part) and _MEMORY not in part for part in _parts(self.source))
-
-    @property
-    def wholly(self) -> bool:
-        """Whether all of it was read: no part is common practice or from memory."""
-        return all(_published(part) and _MEMORY not in part for part in _parts(self.source))
+    def partly(self) -> bool:
+        """Whether some of what it says was read in a publication it names, but not all."""
+        return not self.published and any(_read(part) for part in self.statements)
 
 
 @dataclass(frozen=True)
 class Tally:
-    """How many rows claim something, and of these how many name a publication.
+    """How many rows claim something, and how far publications bear them out.
 
-    `read` counts those in which some of it was read there, `wholly` those in which all was.
+    `published` counts the rows that were read in publications with all they say, `partly`
+    those of which some was; `statements` the single parts of all sources, `read` those of
+    them that name a publication and do not quote it from memory.
     """
 
     rows: int
     published: int
+    partly: int
+    statements: int
     read: int
-    wholly: int
 
     @property
     def share(self) -> float:
-        """The share of rows with a published source, 0 to 1; 0 where there are no rows."""
+        """The share of rows published with all they say, 0 to 1; 0 where there are no rows."""
         return self.published / self.rows if self.rows else 0.0
+
+    @property
+    def share_of_statements(self) -> float:
+        """The share of single statements read in a publication; 0 where there are none."""
+        return self.read / self.statements if self.statements else 0.0
 
 
 @cache
@@ -100,8 +111,9 @@ def tally(rows: Iterable[Sourced]) -> Tally:
     return Tally(
         len(claims),
         sum(row.published for row in claims),
-        sum(row.read for row in claims),
-        sum(row.wholly for row in claims),
+        sum(row.partly for row in claims),
+        sum(len(row.statements) for row in claims),
+        sum(_read(part) for row in claims for part in row.statements),
     )
 
 
@@ -135,9 +147,5 @@ def _words(value: Any) -> str:
     return str(value)
 
 
-def _parts(source: str) -> list[str]:
-    return [part.strip() for part in source.split(";") if part.strip()]
-
-
-def _published(part: str) -> bool:
-    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION))
+def _read(part: str) -> bool:
+    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION, _MEMORY))

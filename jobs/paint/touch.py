@@ -126,8 +126,8 @@ def _in_order(tests: Sequence[Touch], since: datetime, odd: list[Odd]) -> list[T
     for test in tests:
         if latest and test.at < latest.at:
             sentence = (
-                f"The test after {_span(test.at - since)} was written down after the one "
-                f"after {_span(latest.at - since)}; they are read in the order of their times."
+                f"The test after {span(test.at - since)} was written down after the one "
+                f"after {span(latest.at - since)}; they are read in the order of their times."
             )
             odd.append(Odd(sentence, (latest, test), used=True))
         latest = test if latest is None or test.at >= latest.at else latest
@@ -149,8 +149,8 @@ def _corrected(tests: list[Touch], since: datetime, odd: list[Odd]) -> list[Touc
         wet = last_wet.get(test.person)
         if test.dry and wet and wet.at > test.at:
             sentence = (
-                f"{test.person or 'Somebody'} found it dry after {_span(test.at - since)} and "
-                f"{wet.result} after {_span(wet.at - since)}: the later test counts."
+                f"{test.person or 'Somebody'} found it dry after {span(test.at - since)} and "
+                f"{wet.result} after {span(wet.at - since)}: the later test counts."
             )
             odd.append(Odd(sentence, (test,)))
         else:
@@ -167,15 +167,15 @@ def _agreed(tests: list[Touch], since: datetime, odd: list[Odd]) -> list[Touch]:
     first, last = dry[0], wet[-1]
     among = tuple(test for test in tests if first.at <= test.at <= last.at)
     sentence = (
-        f"{first.person or 'Somebody'} found it dry after {_span(first.at - since)}, "
-        f"{last.person or 'somebody'} {last.result} after {_span(last.at - since)}: "
+        f"{first.person or 'Somebody'} found it dry after {span(first.at - since)}, "
+        f"{last.person or 'somebody'} {last.result} after {span(last.at - since)}: "
         "between the two nothing counts."
     )
     odd.append(Odd(sentence, among))
     return [test for test in tests if test not in among]
 
 
-def _span(elapsed: timedelta) -> str:
+def span(elapsed: timedelta) -> str:
     """Time since the coat in words: minutes up to two hours, hours up to three days, days."""
     minutes = round(elapsed / timedelta(minutes=1))
     if abs(minutes) < 120:

@@ -1,12 +1,16 @@
 """Filters that show keys of the engines' tables as the words of the trade."""
 
+import math
+from datetime import timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 
+from jobs.domain.workshop import CoatTests
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
+from jobs.paint.touch import span
 from studio.formats import show_number
 from studio.models import Studio
 
@@ -48,3 +52,27 @@ def ml(volume: Decimal, studio: Studio) -> str:
         return f"under {show_number(LEAST_ML, studio)} ml"
     near = LEAST_ML if volume < TELL_WHOLE else Decimal(1)
     return f"{show_number(volume.quantize(near, ROUND_HALF_UP), studio)} ml"
+
+
+@register.filter
+def lasting(wait: timedelta) -> str:
+    """Return "46 h" or "4 days" for a wait."""
+    return span(wait)
+
+
+@register.filter
+def times(factor: float, studio: Studio) -> str:
+    """Return "1.2 times" for a factor on a published wait."""
+    return f"{show_number(round(factor, 2), studio)} times"
+
+
+@register.filter
+def found(coat: CoatTests) -> str:
+    """Return between which hours the touch tests found a coat dry; "" where none counts."""
+    for one in coat.reading.observations:
+        if one.high == math.inf:
+            return f"still wet after {span(coat.foretold * one.low)}"
+        if not one.low:
+            return f"dry by {span(coat.foretold * one.high)}"
+        return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
+    return ""

@@ -39,14 +39,6 @@ class Batch:
     jar: bool
 
     @property
-    def keeps_words(self) -> str:
-        """Return "30 hours" or "5 days"."""
-        hours = max(1, round(self.keeps / timedelta(hours=1)))
-        if hours > 48:
-            return f"{round(hours / 24)} days"
-        return "1 hour" if hours == 1 else f"{hours} hours"
-
-    @property
     def ml(self) -> Decimal:
         return sum((use.ml for use in self.uses), Decimal(0))
 

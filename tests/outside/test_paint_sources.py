@@ -17,14 +17,26 @@ from jobs.paint.rules import rule
 from jobs.paint.sources import heading, sourced, tally
 
 ROOM = Climate(20, 50)
-LEAST_SHARE = 0.8
+AIM = 0.8
+"""Of all rows this share is to be published one day with all they say."""
+LEAST_PUBLISHED, LEAST_READ = 127, 333
+"""So many rows, and single statements of theirs, were read in publications: never fewer again."""
 
 # Published waits that contradict the one counted with: the table shows both to the painter.
 CONTRADICTED = {
-    "titanium-linseed": "a maker's own tests; Winsor & Newton's newer page calls titanium slow",
-    "titanium-safflower": "as with linseed oil",
-    "slow-alkyd-glaze": "a decorator's glaze; counted with is the artists' alkyd medium, 24-30 h",
-    "gesso-coats": "coats thinned by a quarter; counted with is 1-2 h, as usual on wood",
+    "titanium-linseed": (
+        "Golden measured 1-2 days; Winsor & Newton's newer page and a painters' list call "
+        "titanium slow, their older page medium: the slowest is counted with"
+    ),
+    "titanium-safflower": "as with linseed oil, and slower by the oil's own published factor",
+    "slow-alkyd-glaze": (
+        "a decorator's alkyd glaze, 5-12 h; the row follows an artists' alkyd medium, of which "
+        "its maker says 24-30 h"
+    ),
+    "gesso-coats": (
+        "half an hour for coats thinned by a quarter; counted with are two, common practice for "
+        "full coats on wood that drinks"
+    ),
 }
 
 
@@ -42,29 +54,46 @@ def test_every_table_is_walked() -> None:
     assert {row.file for row in sourced()} == {file.name for file in folder.glob("*.toml")}
 
 
-def test_four_rows_in_five_name_a_publication(capsys: pytest.CaptureFixture[str]) -> None:
+def test_how_much_of_the_tables_is_published_is_told_and_never_shrinks(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # What a table's head says of all its rows (packs, waste, masstones by eye) is not counted.
     whole = tally(sourced())
-    words = (
-        f"\npaint tables: {whole.published} of {whole.rows} rows ({whole.share:.1%}) name a "
-        f"publication; in {whole.read} it was read, not quoted from memory; "
-        f"{whole.wholly} rest on it wholly\n"
-    )
+    lines = [
+        f"paint tables: {whole.published} of {whole.rows} rows ({whole.share:.1%}, aimed at "
+        f"{AIM:.0%}) were read in publications with all they say, {whole.partly} more with part "
+        f"of it; of {whole.statements} single statements {whole.read} "
+        f"({whole.share_of_statements:.1%})",
+        *(f"  {words}" for words in _lacking()),
+        f"published waits: {len(CONTRADICTED)} of {len(published_waits())} disagree with ours",
+        *(f"  {key}: {why}" for key, why in CONTRADICTED.items()),
+    ]
     with capsys.disabled():
         # A worker's standard output goes nowhere; its standard error is the terminal's.
-        sys.stderr.write(words)
-    assert whole.share >= LEAST_SHARE
-    assert whole.rows >= whole.published >= whole.read >= whole.wholly
+        sys.stderr.write("\n" + "\n".join(lines) + "\n")
+    assert whole.published >= LEAST_PUBLISHED
+    assert whole.read >= LEAST_READ
 
 
-def test_what_is_practice_or_memory_is_not_counted_as_read() -> None:
+def _lacking() -> Iterator[str]:
+    """Per table, how many of its rows lack what, by key where few do."""
+    for file in sorted({row.file for row in sourced()}):
+        rows = [row for row in sourced() if row.file == file and not row.by_definition]
+        none = [row.key for row in rows if not row.published and not row.partly]
+        part = [row.key for row in rows if row.partly]
+        if none or part:
+            yield f"{file}, in part {len(part)} of {len(rows)}; none: {', '.join(none) or '-'}"
+
+
+def test_what_is_practice_or_memory_is_not_counted_as_published() -> None:
     rows = {(row.file, row.key): row for row in sourced()}
-    assert not rows["rules.toml", "no-key"].published
-    assert not rows["finishes.toml", "waxed"].published
-    assert rows["pigments.toml", "PG18"].published
-    assert not rows["pigments.toml", "PG18"].read
-    assert rows["pigments.toml", "PB29"].read
-    assert not rows["pigments.toml", "PB29"].wholly
-    assert rows["limits.toml", "toy-lead"].wholly
+    for file, key in (("rules.toml", "no-key"), ("pigments.toml", "PG18")):
+        assert not rows[file, key].published
+        assert not rows[file, key].partly
+    assert rows["pigments.toml", "PB29"].partly
+    assert rows["binders.toml", "gesso"].partly
+    assert rows["binders.toml", "oil-alkyd"].published
+    assert rows["limits.toml", "toy-lead"].published
     assert rows["finishes.toml", "bare"].by_definition
 
 
