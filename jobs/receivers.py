@@ -7,7 +7,7 @@ from jobs.domain.commissions import settle_states
 from jobs.domain.methods import add_shipped_sheets
 from jobs.domain.photos import clear_away
 from jobs.domain.supplies import add_usual_supplies
-from jobs.models import Photo
+from jobs.models import Mix, Photo
 from studio.models import Studio
 from studio.signals import held_by, studio_opened, work_changed
 
@@ -34,4 +34,9 @@ def priced_in_its_currency(record, **kwargs) -> str:
 @receiver(post_delete, sender=Photo)
 def take_the_file_along(instance, **kwargs) -> None:
     # Photographs go with their panel, piece or commission too, not only one by one.
-    clear_away(instance)
+    clear_away(instance.image)
+
+
+@receiver(post_delete, sender=Mix)
+def take_the_swatch_along(instance, **kwargs) -> None:
+    clear_away(instance.swatch_photo)

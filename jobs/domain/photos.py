@@ -6,6 +6,7 @@ from io import BytesIO
 
 from django.core.files.base import ContentFile
 from django.db import transaction
+from django.db.models.fields.files import FieldFile
 
 from jobs.models import Panel, Photo
 from studio.domain.records import keep_record
@@ -48,6 +49,7 @@ def add_photo(panel: Panel, *, image: ContentFile, caption: str, at: datetime) -
     return keep_record(Photo(panel=panel, image=image, caption=caption, taken_at=at))
 
 
-def clear_away(photo: Photo) -> None:
-    """Delete the file of a removed photograph, once the record is surely gone."""
-    transaction.on_commit(lambda: photo.image.delete(save=False))
+def clear_away(picture: FieldFile) -> None:
+    """Delete the file of a removed picture, once what is stored of it is surely gone."""
+    if picture:
+        transaction.on_commit(lambda: picture.storage.delete(picture.name))

@@ -96,3 +96,9 @@ class CaptionForm(RecordForm):
     class Meta:
         model = Photo
         fields = ["caption"]
+
+
+class SwatchForm(PhotoForm):
+    """A photograph of a mix laid out on the board; it needs no words."""
+
+    caption = None

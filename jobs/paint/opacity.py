@@ -96,6 +96,14 @@ def blend(parts: Sequence[tuple[float, Scattering]]) -> Scattering:
     )
 
 
+def opacity_like(scattering: float) -> OpacityClass:
+    """The opacity class whose likely S per micron is the nearest by ratio."""
+    return min(
+        opacity_classes().values(),
+        key=lambda each: abs(math.log(each.scattering.likely / scattering)),
+    )
+
+
 @dataclass(frozen=True)
 class Solids:
     """Share in per cent of a wet coat that stays, by binder or family: likely and range."""

@@ -14,7 +14,7 @@ _UNNAMED = ("not named", "artists' list", "supplier's note")
 _PRACTICE = ("common practice", "no source")
 _DEFINITION = "by definition"
 _MEMORY = "from memory"
-_NOT_VALUES = ("key", "ci", "name", "source")
+_NOT_VALUES = ("key", "ci", "variety", "name", "source")
 
 
 @dataclass(frozen=True)
@@ -154,7 +154,8 @@ def _content(file: Path) -> dict[str, Any]:
 def _rows(file: Path, content: Mapping[str, Any]) -> Iterator[Sourced]:
     for table, rows in content.items():
         for fields in rows:
-            key = str(fields.get("key") or fields.get("ci", ""))
+            key = str(fields.get("key") or f"{fields.get('ci', '')} {fields.get('variety', '')}")
+            key = key.strip()
             if not str(fields.get("source", "")).strip():
                 raise ValueError(f"{file.name}, {key or table}: source is missing")
             values = {name: _words(each) for name, each in fields.items() if _is_value(name)}

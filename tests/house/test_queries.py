@@ -81,6 +81,8 @@ PAGES = {
     "an estimate and its panels": ("estimate", "commission", add_panel),
     "method sheets": ("sheets", "", add_sheet),
     "mixes": ("mixes", "", add_mix),
+    "a mix and its stages": ("mix", "mix", add_panel),
+    "the days of a mix": ("mix-days", "mix", add_panel),
     "materials": ("supplies", "", add_supply),
 }
 """Each page: its name, the record of the desk it is about, and what adds one row to it."""

@@ -81,6 +81,7 @@ def keys_of(record) -> dict[str, object]:
         ("lines", "key"): "contingency",
         ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
+        ("keep", "way"): "lighter",
     }
 
 
