@@ -225,12 +225,15 @@ class Late:
     @property
     def extra(self) -> int | None:
         """Coats more than in time, by the shorter way; None when neither way hides."""
-        return self._shorter("needed")
+        return self._ways("needed")[self.ground_first]
 
     @property
     def spread(self) -> tuple[int | None, int | None]:
-        """The fewest and the most of those coats, by the make of the paint; None for no end."""
-        found = [self._shorter(make) for make in ("at_best", "needed", "at_worst")]
+        """The fewest and the most of those coats, by the make of the paint, on the same way.
+
+        None for never in practice.
+        """
+        found = [self._ways(make)[self.ground_first] for make in ("at_best", "needed", "at_worst")]
         known = [each for each in found if each is not None]
         return min(known, default=None), None if None in found else max(known)
 
@@ -248,10 +251,6 @@ class Late:
             return None
         again = (self.ground_again.needed or 0) if self.ground_first else 0
         return again * self.ground.thickness_um + (extra - again) * self.candidate.thickness_um
-
-    def _shorter(self, make: str) -> int | None:
-        ways = [way for way in self._ways(make) if way is not None]
-        return min(ways) if ways else None
 
     def _ways(self, make: str) -> tuple[int | None, int | None]:
         """Coats more straight on, and with the ground laid again first."""
