@@ -108,6 +108,12 @@ class Deciding:
         return any(one is self.worst for one in self.after)
 
     @property
+    def unsure(self) -> tuple[str, ...]:
+        """Return why the waits are a guess, each reason once."""
+        reasons = [one.unsure for one in (*self.costs, *self.after) if one.unsure]
+        return tuple(dict.fromkeys(reasons))
+
+    @property
     def kept_in_hand(self) -> str:
         """Return in words what the price holds while the ground is undecided, and why."""
         return f"{kept_in_hand()}. {why_kept_in_hand()}"
@@ -180,7 +186,7 @@ class _Bench:
         self.dry_um = coat_microns(stage.binder, wet_um=wet)
         rows: Sequence[Bought] = panel.owner.supplies.all()
         self.bought = next((row for row in rows if row.binder == stage.binder), None)
-        self.terms = replace(terms_of(panel.owner), contingency=Decimal(0), tax=None)
+        self.terms = terms_of(panel.owner)
 
     def costs(self, colours: Sequence[GroundColour], bed: Bed) -> tuple[LateCost, ...]:
         return tuple(self.cost(each, bed) for each in colours)

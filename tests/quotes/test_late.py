@@ -87,6 +87,23 @@ class TestWhatLiesThere:
         assert not found.may_ask
         assert "would repaint what is done" in found.why_not
 
+    def test_a_drawing_over_the_ground_is_told_as_covered_and_not_as_repainted(self, anna, at_desk):
+        drawn = job(anna.studio, steps=[*STEPS[:2], ("draw", "pencil", 1, "none"), STEPS[2]])
+        paint(drawn, anna, "prime", "ground-colour", "draw")
+        assert late(drawn).costs
+        page = ask(at_desk, drawn).content.decode()
+        assert "Transfer or draw" in page
+        assert "covered and made again" in page
+
+    def test_of_two_primers_the_one_laid_last_counts(self, anna):
+        twice = job(anna.studio, steps=[*STEPS[:1], ("prime", "oil-ground", 1, "recoat"), STEPS[1]])
+        first = twice.stages.first()
+        for number in (1, 2):
+            painted(first, by=anna, end=AGREED + number * DAY)
+        assert bed_of(fresh(twice)).name == "white acrylic gesso"
+        painted(twice.stages.all()[1], by=anna, end=AGREED + 30 * DAY)
+        assert bed_of(fresh(twice)).name == "white oil ground"
+
     def test_a_method_without_a_ground_says_so(self, anna):
         bare = job(anna.studio, steps=[STEPS[0], STEPS[2]])
         assert late(bare).why_not == "This method lays no ground colour."
@@ -143,6 +160,10 @@ class TestCoats:
             for film in (40, 80, 160, 320)
         ]
         assert extras == sorted(extras, reverse=True)
+
+    def test_a_thicker_film_takes_more_paint_a_coat_in_proportion(self, panel):
+        one, two = (cost_of(over_umber(panel, film_um=film), "Warm cream") for film in (60, 120))
+        assert float(two.ml / two.extra) == pytest.approx(float(2 * one.ml / one.extra), rel=0.01)
 
     @pytest.mark.parametrize("film", [0, -5])
     def test_a_film_of_nothing_is_answered_with_a_sentence(self, panel, film):
@@ -266,6 +287,8 @@ class TestThePage:
         part = ask(at_desk, panel, htmx=True).content.decode()
         assert 'id="late-worst" hx-swap-oob="true"' in part
         assert "Burnt umber first, Warm cream after all: 2 coats more" in part
+        supposed = ask(at_desk, panel, htmx=True, over=UMBER).content.decode()
+        assert 'id="late-worst"' not in supposed
         assert 'id="late-worst"' in at_desk.get(reverse("panel", args=[panel.pk])).content.decode()
 
     def test_a_colour_to_try_stands_among_the_others(self, at_desk, panel):
