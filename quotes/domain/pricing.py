@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from jobs.domain.reckoning import reckon
-from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS
+from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS, labour_rules
 from jobs.labour.stages import coat_words
 from jobs.layout.shapes import area
 from jobs.models import Commission, Panel, Stage
@@ -131,11 +131,20 @@ def panel_work(panel: Panel) -> list[Work]:
         lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
     if stage := risky_ground(panel):
         hours = reckon(stage, coats=UNDECIDED_GROUND_EXTRA_COATS)
-        extra = coat_words(UNDECIDED_GROUND_EXTRA_COATS)
-        text = f"{line_prefix(panel)}ground colour undecided, {extra} more kept in hand"
-        key = f"ground-{panel.pk}"
-        lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
+        text = f"{line_prefix(panel)}ground colour undecided, {kept_in_hand()}"
+        key, why = f"ground-{panel.pk}", f"{hours.words}. {why_kept_in_hand()}"
+        lines.append(Work(key, str(panel.pk), text, hours.minutes, why))
     return lines
+
+
+def kept_in_hand() -> str:
+    """Return in words how many coats the price holds while a ground is undecided."""
+    return f"{coat_words(UNDECIDED_GROUND_EXTRA_COATS)} more kept in hand"
+
+
+def why_kept_in_hand() -> str:
+    """Return why they are kept, in a sentence, from the rules of labour."""
+    return labour_rules()["undecided-ground-extra-coats"].text
 
 
 def risky_ground(panel: Panel) -> Stage | None:

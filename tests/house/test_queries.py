@@ -77,6 +77,8 @@ PAGES = {
     "a commission and its pieces": ("commission", "commission", add_piece),
     "a piece and its panels": ("piece", "piece", add_panel),
     "a panel and its log": ("panel", "panel", add_sitting),
+    "a late ground and the mixes": ("panel-late", "panel", add_mix),
+    "a late ground and other panels": ("panel-late", "panel", add_panel),
     "an estimate and its lines": ("estimate", "commission", add_line),
     "an estimate and its panels": ("estimate", "commission", add_panel),
     "method sheets": ("sheets", "", add_sheet),
