@@ -131,6 +131,8 @@ def mix_swatch_new(request: HttpRequest, pk: int) -> HttpResponse:
 @counts_once
 def mix_swatch_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Mix, pk=pk)
+    if not record.swatch_photo:
+        raise Http404
     return confirm_page(
         request,
         lambda: remove_swatch_photo(record),
