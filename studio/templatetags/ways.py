@@ -15,6 +15,7 @@ WAYS = (
     ("sheets", "Methods"),
     ("mixes", "Mixes"),
     ("supplies", "Materials"),
+    ("paint", "Paint"),
     ("business", "Studio"),
 )
 """Name of the address, and the word on the page, in the order of the bar."""
