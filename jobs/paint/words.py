@@ -197,7 +197,8 @@ def _text(value: Any, column: _Column, fields: Mapping[str, Any], show: Show) ->
         return "yes" if value else "no"
     if isinstance(value, list):
         names = [named(column.of, str(each)) for each in value]
-        return ("; " if any("," in name for name in names) else ", ").join(names)
+        apart = any("," in name or name[:1].isupper() for name in names)
+        return ("; " if apart else ", ").join(names)
     if column.way == "year" or not isinstance(value, int | Decimal):
         return named(column.of, str(value)) if column.of else str(value)
     ends = [value, fields[column.to]] if column.to in fields else [value]

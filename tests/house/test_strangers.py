@@ -80,6 +80,8 @@ def keys_of(record) -> dict[str, object]:
         ("lines", "key"): "contingency",
         ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
+        ("paint", "table"): "binders",
+        ("own", "row"): "gesso",
     }
 
 
