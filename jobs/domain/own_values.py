@@ -33,9 +33,20 @@ class OwnValues:
     classes: Mapping[str, str] = field(default_factory=dict)
 
     def binder(self, key: str) -> Binder:
-        """Return a binder with the studio's own waits. ValueError for an unknown one."""
+        """Return a binder with the studio's own waits. ValueError for an unknown one.
+
+        A wait of the table's that is shorter than her own to an earlier gate, since the table
+        was mended, lasts as long as that.
+        """
         found = binder(key)
-        return found.with_hours(self.hours[key]) if key in self.hours else found
+        own = dict(self.hours.get(key, {}))
+        longest = 0.0
+        for gate, wait in found.waits.items():
+            hours = own.get(gate, wait.hours)
+            if hours < longest:
+                own[gate] = longest
+            longest = max(longest, hours)
+        return found.with_hours(own) if own else found
 
 
 def own_values(studio: Studio) -> OwnValues:
@@ -43,9 +54,12 @@ def own_values(studio: Studio) -> OwnValues:
     hours: dict[str, dict[str, float]] = {}
     classes = {}
     for row in studio.own_values.all():
+        if row.column not in own_columns(row.table, row.row):
+            # The tables have moved on from under it.
+            continue
         if row.table == BINDERS:
             hours.setdefault(row.row, {})[row.column] = float(row.value)
-        else:
+        elif row.value in drying_classes():
             classes[row.row] = row.value
     return OwnValues(hours, classes)
 
@@ -132,9 +146,12 @@ def _check_hours(studio: Studio, row: str, given: Mapping[str, str]) -> None:
     hours = {gate: own.get(gate, paint.waits[gate].hours) for gate in WAITS}
     for earlier, later in pairwise(WAITS):
         if hours[later] < hours[earlier]:
-            told = lasting(hours[earlier], lambda number: show_number(number, studio))
+            told = [
+                lasting(hours[gate], lambda n: show_number(n, studio)) for gate in (earlier, later)
+            ]
+            mend = "" if later in own else f" The table says {told[1]}: type your own there too."
             raise Refused(
                 f"It cannot be {GATES[later].label} before it is {GATES[earlier].label}, which is "
-                f"{told} here.",
+                f"{told[0]} here.{mend}",
                 later if later in own else earlier,
             )

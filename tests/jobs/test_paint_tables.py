@@ -158,7 +158,11 @@ def test_hours_typed_with_a_comma_are_kept_with_a_point_and_shown_with_a_comma(a
         ("cured", "1e3", "not a number"),
         ("cured", "NaN", "not a number"),
         ("touch-dry", "0.001", "figures stand after the point"),
-        ("touch-dry", "121", "before it is touch-dry, which is 121 h (5 days) here"),
+        (
+            "touch-dry",
+            "121",
+            "before it is touch-dry, which is 121 h (5 days) here. The table says",
+        ),
         ("recoat", "100", "before it is touch-dry, which is 120 h (5 days) here"),
         ("cured", "400", "before it is dry all through"),
     ],
@@ -270,6 +274,40 @@ def test_her_own_wait_moves_the_gate_of_a_coat_on_the_bench(gate, anna):
     )
     put_back(anna.studio, table="binders", row="resin-varnish")
     assert gate_of(panel) == before
+
+
+def test_a_medium_lends_a_colour_her_own_wait_and_not_the_tables(anna):
+    panel = coated(anna, "oil")
+    panel.stages.update(medium="alkyd")
+    before = gate_of(panel)
+    keep_own_row(anna.studio, table="binders", row="oil-alkyd", values={"touch-dry": "14"})
+    after = gate_of(panel)
+    assert after.likely - NOON == pytest.approx(
+        (before.likely - NOON) / 2, abs=timedelta(minutes=1)
+    )
+
+
+def test_own_values_outlive_a_mended_table(anna, at_desk):
+    """The tables change with a release: what she kept may then no longer fit them."""
+    panel = coated(anna, "oil", gate="recoat", pigment="PW6")
+    for place in (
+        ("binders", "oil", "touch-dry", "480"), ("binders", "gold-size", "recoat", "5"),
+        ("binders", "oil", "tack-free", "5"), ("pigments", "PX9", "drying", "fast"),
+        ("pigments", "PW6", "drying", "sticky"),
+    ):  # fmt: skip
+        table, row, column, value = place
+        OwnValue.objects.create(
+            studio=anna.studio, table=table, row=row, column=column, value=value
+        )
+    own = own_values(anna.studio)
+    waits = own.binder("oil").waits
+    assert [waits[gate].hours for gate in GATES[:2]] == [480, 480]
+    assert waits["through-dry"].hours == 480
+    assert waits["cured"] == binder("oil").waits["cured"]
+    assert own.classes == {}
+    assert gate_of(panel).likely > NOON + timedelta(days=20)
+    for table in ("binders", "pigments"):
+        assert at_desk.get(reverse("paint-table", args=[table])).status_code == 200
 
 
 def test_her_own_class_of_a_pigment_moves_an_oil_gate_and_no_water_borne_one(anna):
