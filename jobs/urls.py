@@ -9,6 +9,7 @@ from jobs.views import (
     log,
     methods,
     mixes,
+    paint,
     panels,
     photos,
     pieces,
@@ -93,6 +94,15 @@ urlpatterns = [
     path("methods/stages/<int:pk>/move/<str:way>/", methods.step_move, name="step-move"),
     # drying/
     path("drying/", learning.learning, name="learning"),
+    # paint/
+    path("paint/", paint.paint, name="paint"),
+    path("paint/<str:table>/", paint.paint_table, name="paint-table"),
+    path("paint/<str:table>/own/<str:row>/", paint.own_values_edit, name="own-values-edit"),
+    path(
+        "paint/<str:table>/own/<str:row>/remove/",
+        paint.own_values_remove,
+        name="own-values-remove",
+    ),
     # mixes/ and materials/
     path("mixes/", mixes.mixes, name="mixes"),
     path("mixes/new/", mixes.mix_edit, name="mix-new"),

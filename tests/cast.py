@@ -8,6 +8,7 @@ from django.core.files.base import ContentFile
 
 from jobs.domain.commissions import open_commission
 from jobs.domain.methods import keep_step
+from jobs.domain.own_values import keep_own_row
 from jobs.domain.places import keep_panel, keep_surface
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
 from jobs.models import (
@@ -126,6 +127,7 @@ def everything(person: Person, *, now: datetime) -> SimpleNamespace:
             pdf=b"%PDF-", digest="",
         )  # fmt: skip
         extra = keep_record(ExtraLine(commission=commission, text="Delivery", amount=4500))
+        keep_own_row(studio, table="binders", row="gesso", values={"recoat": "3"})
         day_off = keep_record(DayOff(studio=studio, first="2031-05-01", last="2031-05-02"))
     return SimpleNamespace(
         studio=studio, person=person, client=commission.client, commission=commission,

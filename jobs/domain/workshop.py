@@ -89,6 +89,7 @@ class Workshop:
             airing=self.airing,
             factor=factor,
             own_classes=self.own.classes,
+            lends=self.own.binder,
         )
 
 

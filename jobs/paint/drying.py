@@ -1,7 +1,7 @@
 """How long a coat takes to each gate, and how sure that is."""
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from statistics import NormalDist
@@ -208,19 +208,20 @@ def drying(
     airing: str = NORMAL,
     factor: Factor = UNTAUGHT,
     own_classes: Mapping[str, str] | None = None,
+    lends: Callable[[str], Binder] = binder,
 ) -> Drying:
     """The wait from the last brush stroke of one coat to `gate` in that climate.
 
-    A Binder in place of its key stands for itself, say with a studio's own values. `pigments`
-    are Colour Index names; the slowest among them governs an oil coat, an unknown one counts
-    as slow, and none at all as the medium class. `parts` weigh them instead, with a studio's
-    `own_classes` in place of the table's (`governing_class`).
-    `thickness_um` is of the wet film (the usual one when None), `medium` a key of the media
-    table or "", `airing` still, normal or moved. `factor` is the studio's own: it goes for
-    the gates a finger judges, and for those in the depth only when it is slower. A quick
-    pigment, drier or studio never shortens those: a fast surface can starve the film below
-    (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in the painter's words, for
-    an unknown binder, gate, medium or airing, a medium of another family, or an impossible
+    A Binder in place of its key stands for itself, say with a studio's own values; `lends` gives
+    the one whose waits a medium lends. `pigments` are Colour Index names; the slowest among
+    them governs an oil coat, an unknown one counts as slow, and none at all as the medium
+    class. `parts` weigh them instead, with a studio's `own_classes` in place of the table's
+    (`governing_class`). `thickness_um` is of the wet film (the usual one when None), `medium` a
+    key of the media table or "", `airing` still, normal or moved. `factor` is the studio's own:
+    it goes for the gates a finger judges, and for those in the depth only when it is slower. A
+    quick pigment, drier or studio never shortens those: a fast surface can starve the film
+    below (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in the painter's words,
+    for an unknown binder, gate, medium or airing, a medium of another family, or an impossible
     thickness or mix.
     """
     paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
@@ -231,7 +232,7 @@ def drying(
     pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
     depth = at_least(gate, THROUGH_DRY.key)
     slower = thickness(paint, thickness_um, depth=depth)
-    wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint))
+    wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint), lends=lends)
     if wait is None:
         return Drying(timedelta(0), 0.0)
     slower *= arrhenius(climate.temperature_c, energy=paint.energy)
@@ -284,7 +285,14 @@ def _sigma(sigma: float, factor: Factor) -> float:
     return math.hypot(spread_of(sigma)[1], factor.sd)
 
 
-def _wait(paint: Binder, gate: str, *, pace: DryingClass, worked_in: Medium | None) -> Wait | None:
+def _wait(
+    paint: Binder,
+    gate: str,
+    *,
+    pace: DryingClass,
+    worked_in: Medium | None,
+    lends: Callable[[str], Binder],
+) -> Wait | None:
     wait = paint.waits.get(gate)
     if wait is None:
         return None
@@ -296,7 +304,7 @@ def _wait(paint: Binder, gate: str, *, pace: DryingClass, worked_in: Medium | No
         return Wait(hours, wait.sigma, wait.least_hours)
     hours *= worked_in.depth if depth else worked_in.surface
     if worked_in.like:
-        other = binder(worked_in.like).waits[gate]
+        other = lends(worked_in.like).waits[gate]
         if other.hours < hours:
             return Wait(other.hours, other.sigma, wait.least_hours)
     return Wait(hours, wait.sigma, wait.least_hours)

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -19,7 +19,10 @@ _NOT_VALUES = ("key", "ci", "variety", "name", "source")
 
 @dataclass(frozen=True)
 class Sourced:
-    """One row of a table: file, table and key, its name, its values as words, its source."""
+    """One row of a table: file, table and key, its name, its values as words, its source.
+
+    `fields` are its columns as they stand in the file.
+    """
 
     file: str
     table: str
@@ -27,6 +30,7 @@ class Sourced:
     name: str
     values: Mapping[str, str]
     source: str
+    fields: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def by_definition(self) -> bool:
@@ -160,7 +164,7 @@ def _rows(file: Path, content: Mapping[str, Any]) -> Iterator[Sourced]:
                 raise ValueError(f"{file.name}, {key or table}: source is missing")
             values = {name: _words(each) for name, each in fields.items() if _is_value(name)}
             name = str(fields.get("name") or fields.get("title") or key)
-            yield Sourced(file.name, table, key, name, values, fields["source"])
+            yield Sourced(file.name, table, key, name, values, fields["source"], fields)
 
 
 def _is_value(column: str) -> bool:

@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from jobs.domain.paint_tables import beside_table
 from jobs.domain.supplies import keep_supply
 from jobs.forms import SupplyForm
 from jobs.models import Supply
@@ -14,7 +15,9 @@ from studio.pages import record_page
 
 @require_GET
 def supplies(request: HttpRequest) -> HttpResponse:
-    return render(request, "jobs/supplies.html", {"supplies": Supply.objects.of(request.studio)})
+    supplies = Supply.objects.of(request.studio)
+    page = {"supplies": beside_table(supplies, request.studio)}
+    return render(request, "jobs/supplies.html", page)
 
 
 @require_http_methods(["GET", "POST"])

@@ -8,8 +8,10 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.domain.own_values import keep_own_row
 from jobs.domain.work import record_touch_test
 from jobs.models import Client, MethodSheet, Mix, MixPart, SheetStage, Stage, Supply
+from jobs.paint.pigments import pigments
 from quotes.domain.extras import keep_extra
 from quotes.models import ExtraLine
 from studio.domain.records import keep_record
@@ -67,6 +69,11 @@ def add_supply(desk):
     )  # fmt: skip
 
 
+def add_own_value(desk):
+    row = list(pigments())[desk.studio.own_values.count()]
+    keep_own_row(desk.studio, table="pigments", row=row, values={"drying": "fast"})
+
+
 def add_line(desk):
     keep_extra(ExtraLine(commission=desk.commission, text="Delivery", amount=100))
 
@@ -86,6 +93,9 @@ PAGES = {
     "a mix and its stages": ("mix", "mix", add_panel),
     "the days of a mix": ("mix-days", "mix", add_panel),
     "materials": ("supplies", "", add_supply),
+    "the paint tables": ("paint", "", add_own_value),
+    "a paint table": ("paint-table", "pigments", add_own_value),
+    "a paint table and materials": ("paint-table", "binders", add_supply),
 }
 """Each page: its name, the record of the desk it is about, and what adds one row to it."""
 
@@ -108,6 +118,14 @@ def desk(anna):
     return Desk
 
 
+def key_of(desk, of: str) -> list:
+    """Return the keys of an address: of a record of the desk, a table, or none."""
+    record = getattr(desk, of, None)
+    if record is None:
+        return [of] if of else []
+    return [record.number if of == "commission" else record.pk]
+
+
 def queries(client, path: str) -> int:
     with CaptureQueriesContext(connection) as seen:
         assert client.get(path).status_code == 200
@@ -117,8 +135,7 @@ def queries(client, path: str) -> int:
 @pytest.mark.parametrize("page", PAGES)
 def test_as_many_queries_for_three_rows_as_for_one(page, at_desk, desk):
     name, of, add = PAGES[page]
-    key = [desk.commission.number if of == "commission" else getattr(desk, of).pk] if of else []
-    path = reverse(name, args=key)
+    path = reverse(name, args=key_of(desk, of))
     if add is add_sitting:
         # The first coat painted and touched, and the first mix, bring their own fetches.
         desk.panel.stages.update(mix=desk.mix)

@@ -82,6 +82,8 @@ def keys_of(record) -> dict[str, object]:
         ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
         ("keep", "way"): "lighter",
+        ("paint", "table"): "binders",
+        ("own", "row"): "gesso",
     }
 
 
