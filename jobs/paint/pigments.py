@@ -13,7 +13,7 @@ DATA = Path(__file__).parent / "data"
 
 OPACITIES = ("opaque", "semi-opaque", "semi-transparent", "transparent")
 LIGHTFAST = ("", "I", "II", "III", "IV", "V")
-HAZARDS = ("", "cadmium", "cobalt", "lead-white", "mercury")
+HAZARDS = ("", "cadmium", "cobalt", "chromium", "manganese", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
 
