@@ -120,7 +120,7 @@ def _panel(mark: str, panel: Panel, workshop: Workshop, studio: Studio) -> Bench
     minutes = [reckon(stage).minutes for stage in stages]
     ground = f"ground: {panel.ground_name}" if panel.ground_decided else "ground undecided"
     facts = (panel_size_words(panel, studio), panel.motif, ground)
-    paper = BenchPanel(
+    return BenchPanel(
         mark=mark,
         name=panel.title,
         facts=" · ".join(part for part in facts if part),
@@ -132,7 +132,6 @@ def _panel(mark: str, panel: Panel, workshop: Workshop, studio: Studio) -> Bench
         minutes=show_minutes(sum(minutes)),
         **_laid_out(panel, stages, studio),
     )
-    return paper
 
 
 def _laid_out(panel: Panel, stages: list[Stage], studio: Studio) -> dict[str, object]:
@@ -183,10 +182,9 @@ def _recipe(mix: Mix) -> str:
 def _waits(stage: Stage, workshop: Workshop) -> Iterator[str]:
     """Tell the wait between the coats, and the one after the last."""
     first, last = gate_kind(stage, 1), gate_kind(stage, stage.coats)
-    between = "between coats: " if stage.coats > 1 else ""
-    told = [(between, first)] if first != last or stage.coats == 1 else [("each coat: ", first)]
+    told = [("each coat: " if stage.coats > 1 else "", last)]
     if first != last:
-        told.append(("after the last: ", last))
+        told = [("between coats: ", first), ("after the last: ", last)]
     for when, gate in told:
         wait = workshop.wait(stage, gate)
         if gate == NO_WAIT.key or not wait.median:
