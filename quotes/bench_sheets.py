@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 
 from jobs.domain.cautions import piece_cautions, stage_cautions
-from jobs.domain.gates import gate_kind
+from jobs.domain.gates import current_gate, gate_kind
 from jobs.domain.places import measure_in
 from jobs.domain.reckoning import reckon
 from jobs.domain.workshop import Workshop, workshop_of
@@ -61,7 +61,7 @@ def write_bench_sheet(commission: Commission, *, now: datetime) -> BenchSheet:
         printed_on=paper_date(local(now, studio).date(), studio),
         wanted=wanted,
         room=_room(studio),
-        pieces=tuple(_piece(piece, workshop, studio) for piece in pieces),
+        pieces=tuple(_piece(piece, workshop, studio, now) for piece in pieces),
         deferring=DEFERRING,
         cautions=printed_cautions(called for piece in pieces for called in piece_cautions(piece)),
     )
@@ -107,24 +107,29 @@ def _room(studio: Studio) -> str:
     )
 
 
-def _piece(piece: Piece, workshop: Workshop, studio: Studio) -> BenchPiece:
+def _piece(piece: Piece, workshop: Workshop, studio: Studio, now: datetime) -> BenchPiece:
+    panels = panels_of(piece)
     return BenchPiece(
         name=piece.name,
         description=f"{piece.stuff.name}, now {piece.lying.name}",
-        panels=tuple(_panel(mark, panel, workshop, studio) for mark, panel in panels_of(piece)),
+        panels=tuple(_panel(mark, panel, workshop, studio, now) for mark, panel in panels),
     )
 
 
-def _panel(mark: str, panel: Panel, workshop: Workshop, studio: Studio) -> BenchPanel:
+def _panel(
+    mark: str, panel: Panel, workshop: Workshop, studio: Studio, now: datetime
+) -> BenchPanel:
     stages = list(panel.stages.all())
     minutes = [reckon(stage).minutes for stage in stages]
     ground = f"ground: {panel.ground_name}" if panel.ground_decided else "ground undecided"
+    gate = current_gate(panel, workshop)
+    drying = bool(gate and not gate.open_at(now))
     facts = (panel_size_words(panel, studio), panel.motif, ground)
     return BenchPanel(
         mark=mark,
         name=panel.title,
         facts=" · ".join(part for part in facts if part),
-        section=section_of(panel, drying=False, large=True) if stages else None,
+        section=section_of(panel, drying=drying, large=True) if stages else None,
         stages=tuple(
             _stage(stage, time, workshop, studio)
             for stage, time in zip(stages, minutes, strict=True)
@@ -144,7 +149,7 @@ def _laid_out(panel: Panel, stages: list[Stage], studio: Studio) -> dict[str, ob
 
     return {
         "lay_out": tuple(step.words(rounded) for step in steps(panel.width, panel.height)),
-        "construction": construction(panel.shape, unit=rounded),
+        "construction": construction(panel.shape),
     }
 
 
@@ -165,13 +170,20 @@ def _work(stage: Stage, workshop: Workshop, studio: Studio) -> Iterator[str]:
     paint = binder(stage.binder)
     if paint.family == "none":
         return
-    yield paint.name
-    if stage.medium:
-        yield f"with {worked_with()[stage.medium][0]}"
+    yield _material(stage)
     if paint.leaves_film:
         yield coat_words(stage.coats)
         microns = stage.film_um or workshop.films.get(stage.binder) or paint.film_um
         yield f"about {show_number(round(microns), studio)} microns wet"
+
+
+def _material(stage: Stage) -> str:
+    """Return "oil colour with linseed oil"; of a drawing only what it is drawn with."""
+    paint = binder(stage.binder)
+    if not stage.medium:
+        return paint.name
+    medium, _ = worked_with()[stage.medium]
+    return medium if paint.family == "dry" else f"{paint.name} with {medium}"
 
 
 def _recipe(mix: Mix) -> str:

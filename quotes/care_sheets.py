@@ -26,6 +26,10 @@ ROLES = {
     "glaze": "Glazed with",
     "varnish": "Varnished with",
 }
+WHOLE = (
+    "They harm when breathed in or swallowed: do not sand, scrape or burn the paint, and tell "
+    "whoever repaints it. Local rules come first."
+)
 METALS = ("lead-white", "cadmium", "cobalt", "chromium", "manganese", "mercury")
 """Cautions of colours that an owner should know of, in the order told."""
 
@@ -140,7 +144,7 @@ def _materials(films: list[Stage]) -> Iterator[tuple[str, str]]:
     for role, label in ROLES.items():
         names = [paint.name for paint in used.values() if paint.role == role]
         if names:
-            yield label, _and(names)
+            yield label, "; ".join(names)
 
 
 def _cured(found: list[Curing | None], studio: Studio, now: datetime) -> Iterator[str]:
@@ -181,10 +185,14 @@ def _cured(found: list[Curing | None], studio: Studio, now: datetime) -> Iterato
 def _colours(films: list[Stage]) -> Iterator[str]:
     """Name the colours that hold a metal, under the caution that each calls for."""
     used = list(dict.fromkeys(_pigments(films)))
+    told = False
     for key in METALS:
         names = [tube(ci) for ci in used if ci in pigments() and pigments()[ci].hazard == key]
         if names:
+            told = True
             yield f"{cautions()[key].title}: {_and(names)}."
+    if told:
+        yield WHOLE
 
 
 def _pigments(films: Iterable[Stage]) -> Iterator[str]:

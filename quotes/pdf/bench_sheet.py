@@ -69,7 +69,7 @@ class BenchWords:
     wanted: str = "Wanted by"
     room: str = "Waits"
     coats: str = "Coats"
-    stage: str = "Stage"
+    stage: str = "Stages of panel {mark}"
     wait: str = "Then wait"
     time: str = "Time"
     in_all: str = "In all"

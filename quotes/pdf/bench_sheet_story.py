@@ -15,9 +15,9 @@ from quotes.pdf.paper import (
     styles,
     words,
 )
-from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, caution_section
+from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, caution_section
 
-TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 48 * mm
+TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 34 * mm
 
 
 def built_bench_sheet(sheet: BenchSheet, page_size: PageSize) -> bytes:
@@ -125,9 +125,9 @@ def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowab
 def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
     look, fixed = styles(), sheet.words
     boxes, wait, time = 20 * mm, width * 0.29, 17 * mm
-    rows: list[list[object]] = [
-        [words(title, look.label) for title in (fixed.coats, fixed.stage, fixed.wait, fixed.time)]
-    ]
+    # The head is repeated on the next page, where nothing else says which panel this is.
+    titles = (fixed.coats, fixed.stage.format(mark=panel.mark), fixed.wait, fixed.time)
+    rows: list[list[object]] = [[words(title, look.label) for title in titles]]
     rows += [
         [
             TickBoxes(stage.coats, stage.done),
@@ -146,7 +146,9 @@ def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
         ("RIGHTPADDING", (0, 0), (-2, -1), 4 * mm),
         ("LINEABOVE", (0, 1), (-1, -1), 0.6, LINE),
         ("LINEABOVE", (0, -1), (-1, -1), 0.9, INK),
+        ("NOSPLIT", (0, len(rows) - 2), (-1, len(rows) - 1)),
         repeat=1,
+        kind=WholeRows,
     )
 
 

@@ -47,7 +47,7 @@ def _opening(sheet: CareSheet, width: float) -> list[Flowable]:
     facts = [(fixed.dated, sheet.dated), (fixed.made_by, sheet.made_by)]
     table = columns(
         [[words(label, look.label), words(value, look.body)] for label, value in facts if value],
-        [width * 0.14, width * 0.28],
+        [width * 0.14, width * 0.36],
         # Smaller letters stand on the line of the larger ones beside them.
         ("TOPPADDING", (0, 0), (0, -1), look.body.fontSize - look.label.fontSize),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
@@ -65,7 +65,7 @@ def _opening(sheet: CareSheet, width: float) -> list[Flowable]:
         words(name, look.title),
         words(sheet.title, look.lead),
         Spacer(1, 16),
-        columns([[client, table]], [width * 0.58, width * 0.42]),
+        columns([[client, table]], [width * 0.5, width * 0.5]),
     ]
     if sheet.lead.strip():
         story += [Spacer(1, 12), words(sheet.lead, look.strong)]
@@ -109,12 +109,13 @@ def _care(sheet: CareSheet, width: float) -> list[Flowable]:
         return []
     look = styles()
     number = 7 * mm
-    rows: list[list[object]] = [
-        [words(f"{place}.", look.label), words(advice, look.body)]
+    rows: list[Flowable] = [
+        columns(
+            [[words(f"{place}.", look.label), words(advice, look.body)]],
+            [number, width - number],
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        )
         for place, advice in enumerate(sheet.care, start=1)
     ]
-    return [
-        CondPageBreak(90),
-        words(sheet.words.care, look.section),
-        columns(rows, [number, width - number], ("BOTTOMPADDING", (0, 0), (-1, -1), 4)),
-    ]
+    # One table each: a heading keeps the whole of what follows it on its page.
+    return [CondPageBreak(90), words(sheet.words.care, look.section), *rows]

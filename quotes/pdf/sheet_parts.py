@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import CondPageBreak, Flowable, Spacer, Table
 
 from jobs.layout.drawing import Drawing
 from quotes.pdf.bench_sheet import CautionPaper
@@ -30,6 +30,17 @@ class FittedDrawing(Flowable):
     def draw(self) -> None:
         _, height = self.wrap(0, 0)
         draw(self.canv, self.drawing, 0, height, self.scale)
+
+
+class WholeRows(Table):
+    """A table whose rows are cut by a page's end only where a page is too short for one."""
+
+    MOST_LEFT_EMPTY = 400.0
+    """Points at a page's foot beyond which a row is cut rather than taken to the next page."""
+
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
+        self.splitInRow = int(available_height > self.MOST_LEFT_EMPTY)
+        return super().split(available_width, available_height)
 
 
 class TickBoxes(Flowable):
@@ -84,8 +95,9 @@ def caution_section(
         ("TOPPADDING", (0, 0), (-1, -1), 2),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
         ("LINEBEFORE", (0, 0), (0, -1), 2, UMBER),
+        kind=WholeRows,
     )
     opening: list[Flowable] = [CondPageBreak(110), words(title, look.section)]
     if deferring.strip():
-        opening.append(words(deferring, look.label))
+        opening += [words(deferring, look.label), Spacer(1, 4)]
     return [*opening, table]
