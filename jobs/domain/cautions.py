@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from jobs.models import Panel, Piece, Stage
+from jobs.models import Mix, Panel, Piece, Stage
 from jobs.paint.cautions import Caution, cautions_for
 
 NOTHING_ON_IT, NO_SPECIAL_USE = "bare", "everyday"
@@ -42,6 +42,12 @@ def client_cautions(piece: Piece) -> tuple[Caution, ...]:
     """Return those of a piece's cautions that its owner is to be told of."""
     called = piece_cautions(piece)
     return tuple(caution for caution in called if caution.concerns_client(piece.use))
+
+
+def mix_cautions(mix: Mix) -> tuple[Caution, ...]:
+    """Return what to mind of the tube colours in a mix, whatever it is painted on."""
+    called = cautions_for(pigments=mix.recipe)
+    return tuple(caution for caution in called if not caution.finishes and not caution.uses)
 
 
 def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:

@@ -1,6 +1,6 @@
 """How thick a coat lies and how much paint it takes."""
 
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 _MM2_PER_M2 = Decimal(1_000_000)
 _HUNDREDTH = Decimal("0.01")
@@ -34,12 +34,3 @@ def millilitres(
         raise ValueError("A spread rate must be more than nothing.")
     litres = Decimal(str(area_mm2)) / _MM2_PER_M2 * coats * (1 + waste) / rate
     return (litres * 1000).quantize(_HUNDREDTH, ROUND_HALF_UP)
-
-
-def packs(ml: Decimal, pack_ml: int) -> int:
-    """Whole packs of `pack_ml` that hold `ml`. ValueError for an empty pack or negative ml."""
-    if pack_ml <= 0:
-        raise ValueError("A pack must hold something.")
-    if ml < 0:
-        raise ValueError("The paint needed cannot be less than nothing.")
-    return int((ml / pack_ml).to_integral_value(ROUND_CEILING))

@@ -62,7 +62,7 @@ def add_supply(desk):
     keep_record(
         Supply(
             studio=desk.studio, name="Wax", binder=f"wax {desk.studio.supplies.count()}",
-            spread_rate=10, pack_ml=500, pack_price=900,
+            spread_rate=10, pack_ml=500, pack_price=900, currency=desk.studio.currency,
         )
     )  # fmt: skip
 
@@ -77,6 +77,8 @@ PAGES = {
     "a commission and its pieces": ("commission", "commission", add_piece),
     "a piece and its panels": ("piece", "piece", add_panel),
     "a panel and its log": ("panel", "panel", add_sitting),
+    "a late ground and the mixes": ("panel-late", "panel", add_mix),
+    "a late ground and other panels": ("panel-late", "panel", add_panel),
     "an estimate and its lines": ("estimate", "commission", add_line),
     "an estimate and its panels": ("estimate", "commission", add_panel),
     "a bench sheet and its panels": ("bench-sheet", "commission", add_panel),
@@ -86,6 +88,8 @@ PAGES = {
     "the programme": ("programme", "", add_panel),
     "method sheets": ("sheets", "", add_sheet),
     "mixes": ("mixes", "", add_mix),
+    "a mix and its stages": ("mix", "mix", add_panel),
+    "the days of a mix": ("mix-days", "mix", add_panel),
     "materials": ("supplies", "", add_supply),
 }
 """Each page: its name, the record of the desk it is about, and what adds one row to it."""
