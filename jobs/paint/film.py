@@ -1,6 +1,8 @@
 """How thick a coat lies and how much paint it takes."""
 
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from math import ceil
 
 _MM2_PER_M2 = Decimal(1_000_000)
 _HUNDREDTH = Decimal("0.01")
@@ -34,3 +36,15 @@ def millilitres(
         raise ValueError("A spread rate must be more than nothing.")
     litres = Decimal(str(area_mm2)) / _MM2_PER_M2 * coats * (1 + waste) / rate
     return (litres * 1000).quantize(_HUNDREDTH, ROUND_HALF_UP)
+
+
+def packs(ml: Decimal, pack_ml: int) -> int:
+    """Whole packs or tubes of `pack_ml` that hold `ml`: 312 ml from packs of 250 ml are 2.
+
+    ValueError for an empty pack or less than nothing.
+    """
+    if pack_ml <= 0:
+        raise ValueError("A pack must hold something.")
+    if ml < 0:
+        raise ValueError("The paint needed cannot be less than nothing.")
+    return ceil(Fraction(ml) / pack_ml)

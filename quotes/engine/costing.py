@@ -12,9 +12,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 from typing import Literal
 
+from jobs.paint.film import packs
 from quotes.engine.money import Exact, half_up
 from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms, Work
 
@@ -120,11 +120,6 @@ def cost(
     )
 
 
-def packs_needed(supply: Supply) -> int:
-    """Whole packs that hold what the work uses: 312 ml from packs of 250 ml are 2."""
-    return ceil(Fraction(supply.ml) / supply.pack_ml)
-
-
 def _work_line(item: Work, terms: Terms, by_hand: Override | None) -> Line:
     def charge(minutes: int) -> Fraction:
         return Fraction(minutes * terms.hourly_cost, 60)
@@ -147,14 +142,14 @@ def _work_line(item: Work, terms: Terms, by_hand: Override | None) -> Line:
 
 def _supply_line(item: Supply, by_hand: Override | None) -> Line:
     _refuse_hours(item.text, by_hand)
-    packs = packs_needed(item)
-    noun = "pack" if packs == 1 else "packs"
+    bought = packs(item.ml, item.pack_ml)
+    noun = "pack" if bought == 1 else "packs"
     by_use = Fraction(item.ml) / item.pack_ml * item.pack_price
     return _line(
         key=item.key,
         kind="material",
         panel="",
-        text=f"{item.text}, {_ml(item.ml)} ml ({packs} {noun} of {item.pack_ml} ml)",
+        text=f"{item.text}, {_ml(item.ml)} ml ({bought} {noun} of {item.pack_ml} ml)",
         minutes=None,
         computed=by_use,
         charged=by_use,
