@@ -8,10 +8,10 @@ from jobs.domain.curing import Curing, curing, films_of
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Piece, Stage
 from jobs.paint.binders import binder
-from jobs.paint.care import care_for
 from jobs.paint.cautions import DEFERRING, cautions
 from jobs.paint.pigments import pigments
 from quotes.bench_sheets import panels_of, printed_cautions, sheet_pieces, tube
+from quotes.engine.care import care_for
 from quotes.papers import paper_date, paper_language, paper_lines, paper_size
 from quotes.pdf.care_sheet import CarePiece, CareSheet, care_sheet_pdf
 from schedule.models import PlannedSitting

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobs.paint.binders import binders
-from jobs.paint.care import care_for, care_rows
 from jobs.paint.pigments import pigments
+from quotes.engine.care import care_for, care_rows
 
 FILMS = [key for key, each in binders().items() if each.leaves_film]
 
