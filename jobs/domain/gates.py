@@ -56,13 +56,16 @@ def gate_wait(stage: Stage, coat: int, workshop: Workshop) -> timedelta:
     return workshop.wait(stage, gate_kind(stage, coat), coat=coat).at(workshop.likelihood)
 
 
-def gate_after(stage: Stage, coat: int, *, since: datetime, workshop: Workshop) -> Opening | None:
+def gate_after(
+    stage: Stage, coat: int, *, since: datetime, workshop: Workshop, kind: str = ""
+) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
-    A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; what a 'touch-dry' test
-    says of a gate stands in jobs.paint.touch.
+    `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
+    leaves the lognormal's part beyond t; what a 'touch-dry' test says of a gate stands in
+    jobs.paint.touch.
     """
-    kind = gate_kind(stage, coat)
+    kind = kind or gate_kind(stage, coat)
     wait = workshop.wait(stage, kind, coat=coat)
     if kind == NO_WAIT.key or not wait.median:
         return None
