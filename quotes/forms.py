@@ -2,9 +2,10 @@
 
 from django import forms
 
+from jobs.domain.layering import LONGEST_REASON
 from quotes.models import ExtraLine, LineOverride
 from studio.fields import MoneyField
-from studio.forms import RecordForm
+from studio.forms import RecordForm, StudioForm
 
 LONGEST_LINE = 60_000
 
@@ -53,3 +54,14 @@ class ExtraForm(RecordForm):
 
     def validate_constraints(self) -> None:
         """Leave it to keep_extra, which says beside the field what is wrong."""
+
+
+class AllTheSameForm(StudioForm):
+    """Why an estimate is issued over what the layering rules refuse."""
+
+    reason = forms.CharField(
+        max_length=LONGEST_REASON,
+        label="Why it stands all the same",
+        help_text="Kept in the log of each panel, and printed nowhere.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
