@@ -61,7 +61,7 @@ class AllTheSameForm(StudioForm):
 
     reason = forms.CharField(
         max_length=LONGEST_REASON,
-        label="Why it stands all the same",
+        label="Why it is done all the same",
         help_text="Kept in the log of each panel, and printed nowhere.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )

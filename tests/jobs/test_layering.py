@@ -380,7 +380,7 @@ class TestMediumAndFilm:
             row = owner.stages.get(kind="details")
             assert (row.medium, row.film_um) == ("alkyd", 60)
             page = at_desk.get(reverse(shown, args=[owner.pk])).content.decode()
-            assert "oil colour with alkyd medium, 60 microns wet" in page
+            assert "oil colour, worked with alkyd medium, 60 microns wet" in page
 
     def test_left_empty_it_is_as_the_studio_spreads_it(self, at_desk, panel_with, anna):
         panel = panel_with(*DRY_GROUND)
