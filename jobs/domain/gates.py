@@ -90,16 +90,24 @@ def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | No
     Reads stages with their sittings, touch tests and mix; prefetch them for more than one
     panel, and give the studio's workshop, which is fetched here otherwise.
     """
-    finished = [
-        (end, stage.position, coat, stage)
-        for stage in panel.stages.all()
-        for coat, end in enumerate(stage.coat_ends, start=1)
-    ]
+    finished = finished_coats(panel)
     if not finished:
         return None
-    end, _, coat, stage = max(finished, key=lambda item: item[:3])
+    end, _, coat, stage = finished[-1]
     workshop = workshop or workshop_of(panel.owner)
     return gate_after(stage, coat, since=end, workshop=workshop)
+
+
+def finished_coats(panel: Panel) -> list[tuple[datetime, int, int, Stage]]:
+    """Return (when finished, position, coat, stage) of every finished coat, as they were laid."""
+    return sorted(
+        (
+            (end, stage.position, coat, stage)
+            for stage in panel.stages.all()
+            for coat, end in enumerate(stage.coat_ends, start=1)
+        ),
+        key=lambda item: item[:3],
+    )
 
 
 def next_stage(panel: Panel) -> Stage | None:
