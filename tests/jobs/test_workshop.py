@@ -6,7 +6,8 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.gates import current_gate
-from jobs.domain.methods import keep_step, method_findings
+from jobs.domain.layering import method_findings
+from jobs.domain.methods import keep_step
 from jobs.domain.supplies import STARTING_PRICES
 from jobs.domain.work import correct_touch_test, record_touch_test
 from jobs.domain.workshop import coat_tests, workshop_of
