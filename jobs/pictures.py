@@ -9,9 +9,6 @@ from jobs.layout.elevation import Face, PanelView, SurfaceView, elevation, marke
 from jobs.layout.section import Coat, cross_section
 from jobs.models import Panel, Piece, Stage, Surface
 
-ROLES = {"prime": "gesso", "seal": "varnish", "ground-colour": "ground", "glaze": "glaze"}
-"""How a kind of stage lies in the cross-section; all others are paint, or varnish by name."""
-
 
 def faces_of(piece: Piece, *, linked: bool = True) -> tuple[Face, ...]:
     """Return the piece's faces with their surfaces and lettered panels, for a drawing.
@@ -98,7 +95,6 @@ def section_of(panel: Panel, *, drying: bool, large: bool = False) -> Drawing:
 def _coats(stage: Stage, panel: Panel) -> list[Coat]:
     if not stage.sort.is_coat:
         return []
-    role = ROLES.get(stage.kind) or ("varnish" if stage.kind == "varnish" else "paint")
     colour = stage.mix.colour if stage.mix else ""
     if stage.sort.places_ground and not colour:
         colour = panel.ground_colour
@@ -107,7 +103,7 @@ def _coats(stage: Stage, panel: Panel) -> list[Coat]:
     if stage.running and done < stage.coats:
         states[done] = "working"
     return [
-        Coat(stage.coat_name(number), state, colour, role)
+        Coat(stage.coat_name(number), state, colour, stage.sort.role)
         for number, state in enumerate(states, start=1)
     ]
 

@@ -106,8 +106,13 @@ urlpatterns = [
     # mixes/ and materials/
     path("mixes/", mixes.mixes, name="mixes"),
     path("mixes/new/", mixes.mix_edit, name="mix-new"),
-    path("mixes/<int:pk>/", mixes.mix_edit, name="mix-edit"),
+    path("mixes/<int:pk>/", mixes.mix, name="mix"),
+    path("mixes/<int:pk>/edit/", mixes.mix_edit, name="mix-edit"),
     path("mixes/<int:pk>/remove/", mixes.mix_remove, name="mix-remove"),
+    path("mixes/<int:pk>/keep/<str:way>/", mixes.mix_sibling, name="mix-sibling"),
+    path("mixes/<int:pk>/swatch/", mixes.mix_swatch, name="mix-swatch"),
+    path("mixes/<int:pk>/swatch/new/", mixes.mix_swatch_new, name="mix-swatch-new"),
+    path("mixes/<int:pk>/swatch/remove/", mixes.mix_swatch_remove, name="mix-swatch-remove"),
     path("materials/", supplies.supplies, name="supplies"),
     path("materials/<int:pk>/", supplies.supply_edit, name="supply-edit"),
 ]

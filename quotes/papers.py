@@ -1,18 +1,19 @@
 """From the record to the paper the client gets: every figure and date in the studio's way."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Literal
 
 from babel import Locale
+from django.utils.text import capfirst
 
 from jobs.domain.cautions import piece_cautions
-from jobs.labour.stages import client_words
+from jobs.labour.stages import client_words, stage_kinds
 from jobs.models import Commission, Panel, Piece
 from jobs.pictures import elevation_of, marks_of
 from quotes.domain.estimates import Draft, next_issue, valid_until
 from quotes.domain.pricing import PanelPrice, Pricing, price_commission, risky_ground
-from quotes.domain.promise import Promise, promise_for
+from quotes.domain.promise import Promise, Week, promise_for
 from quotes.pdf.estimate import (
     EstimatePaper,
     PanelPaper,
@@ -25,7 +26,6 @@ from quotes.pdf.missing import MissingLettersError
 from studio.formats import (
     local,
     show_date,
-    show_day,
     show_figures,
     show_minutes,
     show_money,
@@ -35,7 +35,10 @@ from studio.models import Studio
 from studio.refusal import Refused
 from studio.units import show_length
 
-LETTER_COUNTRIES = frozenset({"US", "CA", "MX", "PH", "CL", "CO"})
+LETTER_COUNTRIES = frozenset(
+    {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
+)
+"""Unicode CLDR 48, supplemental data, measurementData: paperSize US-Letter; the world has A4."""
 
 
 def paper_size(studio: Studio) -> Literal["A4", "Letter"]:
@@ -88,16 +91,16 @@ def write_paper(
         wanted=paper_date(commission.wanted, studio) if commission.wanted else "",
         pieces=tuple(_piece(piece, pricing, studio) for piece in pieces),
         weeks=tuple(
-            WeekPaper(f"Week of {paper_date(week.monday, studio, show=show_day)}", _week_text(week))
+            WeekPaper(f"Week of {paper_date(week.monday, studio)}", _week_text(week))
             for week in promise.weeks
         ),
-        finish_text=_finish_text(promise, studio),
+        finish_text=_finish_text(promise, commission),
         sums=tuple(_sums(pricing, studio)),
         net=money(costing.net),
         tax_label=f"{studio.tax_name} {tax} %" if studio.tax_rate is not None else "",
         tax=money(costing.tax) if studio.tax_rate is not None else "",
         total=money(costing.total),
-        deposit_label=f"Deposit, {show_number(studio.deposit, studio)} % of the total",
+        deposit_label=_deposit_label(studio) if costing.deposit else "",
         deposit=money(costing.deposit) if costing.deposit else "",
         terms=_lines(studio.terms),
         cautions=tuple(
@@ -115,17 +118,15 @@ def speaks_english(studio: Studio) -> bool:
     return Locale.parse(studio.locale).language == "en"
 
 
-def paper_date(
-    day: date, studio: Studio, *, show: Callable[[date, Studio], str] = show_date
-) -> str:
-    """Return a day for the paper, whose text is English: by `show` in a studio that writes English.
+def paper_date(day: date, studio: Studio) -> str:
+    """Return a day for the paper, whose text is English: in words where the studio writes English.
 
     Elsewhere it is in the locale's figures, so that no month of another tongue stands in an
     English sentence; by ISO 8601 where the paper has no letters for it.
     """
     from quotes.pdf.fonts import missing_letters  # slow import
 
-    text = show(day, studio) if speaks_english(studio) else show_figures(day, studio)
+    text = show_date(day, studio) if speaks_english(studio) else show_figures(day, studio)
     return day.isoformat() if missing_letters(text) else text
 
 
@@ -143,16 +144,25 @@ def _lines(*texts: str) -> tuple[str, ...]:
     return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
 
 
+def _deposit_label(studio: Studio) -> str:
+    return f"Deposit, {show_number(studio.deposit, studio)} % of the total"
+
+
 def _piece(piece: Piece, pricing: Pricing, studio: Studio) -> PiecePaper:
     marks = marks_of(piece)
     prices = [price for price in pricing.panels if price.panel.pk in marks]
     prices.sort(key=lambda price: (len(marks[price.panel.pk]), marks[price.panel.pk]))
     return PiecePaper(
         name=piece.name,
-        description=f"{piece.stuff.name}, now {piece.lying.name}",
+        description=_piece_words(piece),
         drawing=elevation_of(piece, linked=False),
         panels=tuple(_panels(prices, marks, studio)),
     )
+
+
+def _piece_words(piece: Piece) -> str:
+    """Return 'Softwood, now painted'."""
+    return capfirst(", ".join(filter(None, (piece.stuff.client, piece.lying.client))))
 
 
 def _panels(
@@ -196,20 +206,29 @@ def _work_words(panel: Panel):
         yield "the ground colour is still to be decided; further coats for it are included"
 
 
-def _week_text(week) -> str:
-    return f"{', '.join(week.stages).lower()} ({show_minutes(week.minutes)} at the bench)"
+def _week_text(week: Week) -> str:
+    usual = {kind.name for kind in stage_kinds().values()}
+    # Names of her own keep their capitals: a colour, or a noun of her language.
+    stages = ", ".join(name.lower() if name in usual else name for name in week.stages)
+    time = f"({show_minutes(week.minutes)} at the bench)".replace(" ", "\u00a0")
+    return f"{stages} {time}"
 
 
-def _finish_text(promise: Promise, studio: Studio) -> str:
+def _finish_text(promise: Promise, commission: Commission) -> str:
+    studio = commission.studio
+    if commission.state == Commission.State.DELIVERED:
+        return ""
     if not promise.ready or not promise.last_work:
         return "The date will be agreed with you."
     last, ready = paper_date(promise.last_work, studio), paper_date(promise.ready, studio)
-    if promise.ready == promise.last_work:
-        return f"If you accept within the next days, the work can be handed over about {ready}."
-    return (
-        f"If you accept within the next days, the last brush is laid down about {last}; "
-        f"dried and cured, the work can be handed over about {ready}."
-    )
+    text = f"the work can be handed over about {ready}."
+    if promise.ready != promise.last_work:
+        text = f"the last brush is laid down about {last}; dried and cured, {text}"
+    if not commission.in_hand:
+        text = f"if you accept within the next days, {text}"
+    if commission.wanted and promise.ready > commission.wanted:
+        text += f" That is after the day you asked for, {paper_date(commission.wanted, studio)}."
+    return capfirst(text)
 
 
 def _sums(pricing: Pricing, studio: Studio):

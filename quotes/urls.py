@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from quotes.views import estimates, extras, overrides
+from quotes.views import estimates, extras, late, overrides
 
 urlpatterns = [
+    path("panels/<int:pk>/late/", late.panel_late, name="panel-late"),
     path("commissions/<int:number>/estimate/", estimates.estimate, name="estimate"),
     path("commissions/<int:number>/estimate/issue/", estimates.issue, name="estimate-issue"),
     path("commissions/<int:number>/accept/", estimates.accept, name="commission-accept"),

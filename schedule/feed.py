@@ -5,7 +5,6 @@ from datetime import timedelta
 
 from icalendar import Alarm, Calendar, Event, vText
 
-from jobs.paint.gates import GATES
 from schedule.models import PlannedGate, PlannedSitting
 from studio.models import Studio
 
@@ -34,49 +33,43 @@ def studio_feed(studio: Studio) -> bytes:
         calendar[key] = vText(one_line(f"{studio.name}: programme"))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", "PT30M")
-    sittings = PlannedSitting.objects.of(studio).select_related("stage__panel__surface", "person")
-    for row in sittings:
+    for row in PlannedSitting.objects.of(studio):
         calendar.add_component(_sitting(row, studio))
-    for row in PlannedGate.objects.of(studio).select_related("stage__panel__surface"):
+    for row in PlannedGate.objects.of(studio):
         calendar.add_component(_dry(row, studio))
     return calendar.to_ical()
 
 
-def _event(row: PlannedSitting | PlannedGate, uid: str, summary: str) -> Event:
+def _event(row: PlannedSitting | PlannedGate, uid: str) -> Event:
     event = Event()
     event.add("uid", uid)
     # The stamp is when the fact changed, not when it was asked for: else no two fetches agree.
     event.add("dtstamp", row.moved_at)
     event.add("last-modified", row.moved_at)
     event.add("sequence", row.sequence)
-    event.add("summary", one_line(summary))
+    # As stored with the sequence, so that new words never come under an old number.
+    event.add("summary", one_line(row.summary))
+    event.add("description", one_line(row.description))
     event.add("status", "CANCELLED" if row.dropped_at else "CONFIRMED")
     return event
 
 
 def _sitting(row: PlannedSitting, studio: Studio) -> Event:
-    panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
-    uid = f"sitting-{row.stage_id}-{row.coat}-{row.part}@{studio.slug}"
-    event = _event(row, uid, f"{panel.title}: {coat}")
+    event = _event(row, f"sitting-{row.stage_id}-{row.coat}-{row.part}@{studio.slug}")
     event.add("dtstart", row.start)
     event.add("dtend", row.end)
-    event.add("description", one_line(f"{row.person.name} at the bench"))
     return event
 
 
 def _dry(row: PlannedGate, studio: Studio) -> Event:
-    panel, coat = row.stage.panel, row.stage.coat_name(row.coat)
-    label = GATES[row.kind].label
-    event = _event(row, f"dry-{row.stage_id}-{row.coat}@{studio.slug}", f"{panel.title}: {label}")
+    event = _event(row, f"dry-{row.stage_id}-{row.coat}@{studio.slug}")
     event.add("dtstart", row.opens)
     event.add("dtend", row.opens + MOMENT)
     event.add("transp", "TRANSPARENT")
-    told = f"{coat} is counted on to be {label}. Try it with a finger first."
-    event.add("description", one_line(told))
     if row.drying and not row.dropped_at:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", one_line(f"{panel.title}: {coat} should be {label}"))
+        alarm.add("description", one_line(f"{row.summary}. {row.description}"))
         alarm.add("trigger", timedelta(0))
         event.add_component(alarm)
     return event

@@ -1,8 +1,8 @@
-"""Addresses of time: bench, programme, reminders, calendar feed."""
+"""Addresses of time: bench, programme, days of a mix, reminders, calendar feed."""
 
 from django.urls import path
 
-from schedule.views import bench, feed, programme, reminders
+from schedule.views import bench, feed, mixes, programme, reminders
 
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
@@ -10,6 +10,7 @@ urlpatterns = [
     path("bench/sittings/<int:pk>/stop/", bench.sitting_stop, name="sitting-stop"),
     path("bench/stages/<int:pk>/touch-test/", bench.touch_test, name="touch-test"),
     path("programme/", programme.programme, name="programme"),
+    path("mixes/<int:pk>/days/", mixes.mix_days, name="mix-days"),
     path("reminders/", reminders.reminders, name="reminders"),
     path("reminders/<int:pk>/again/", reminders.reminder_again, name="reminder-again"),
     path("calendar/<str:secret>.ics", feed.feed, name="feed"),

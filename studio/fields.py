@@ -4,7 +4,6 @@ from collections.abc import Callable
 from datetime import date, datetime, time
 from decimal import Decimal
 
-from babel.numbers import format_decimal
 from django import forms
 
 from studio import formats, units
@@ -12,6 +11,8 @@ from studio.models import Studio
 from studio.units import parse_number
 
 TEN_METRES = 100_000
+SAMPLES = {"cm": 4650, "in": 4699}
+"""A length for examples, with its decimal or fraction: 46.5 cm, 18 1/2 in."""
 
 
 class StudioField(forms.CharField):
@@ -61,6 +62,11 @@ class LengthField(StudioField):
         self.least = least
         super().__init__(**kwargs)
 
+    @property
+    def example(self) -> str:
+        """Return a length as it may be typed in this studio."""
+        return self.write(SAMPLES[self.studio.unit], self.studio)
+
     def write(self, value: int, studio: Studio) -> str:
         return units.type_length(value, unit=studio.unit, locale=studio.locale)
 
@@ -68,15 +74,12 @@ class LengthField(StudioField):
         text = super().clean(value)
         if not text:
             return None
-        how = "46,5" if self.studio.locale.startswith(("de", "fr", "nl", "it", "es")) else "46.5"
-        if self.studio.unit == "in":
-            how = "18 1/2"
         try:
             tenths = units.parse_length(text, unit=self.studio.unit, locale=self.studio.locale)
         except ValueError as error:
             unit = self.studio.get_unit_display()
             raise forms.ValidationError(
-                f"‘{text}’ is not a length. Type it like {how} (in {unit})."
+                f"‘{text}’ is not a length. Type it like {self.example} (in {unit})."
             ) from error
         if tenths < self.least:
             zero = "be less than nothing" if self.least == 0 else "be zero or less"
@@ -121,7 +124,7 @@ class NumberField(StudioField):
         super().__init__(**kwargs)
 
     def write(self, value: Decimal, studio: Studio) -> str:
-        return format_decimal(Decimal(value).normalize(), "0.####", locale=studio.locale)
+        return units.type_number(Decimal(value), locale=studio.locale)
 
     def clean(self, value) -> Decimal | None:
         text = super().clean(value)

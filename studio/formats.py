@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, time, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from math import ceil
 
 from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import (
@@ -11,7 +12,7 @@ from babel.numbers import (
 )
 
 from studio.models import Studio
-from studio.units import parse_number
+from studio.units import parse_number, type_number
 
 
 def to_minor(amount: Decimal, currency: str) -> int:
@@ -48,8 +49,7 @@ def parse_money(text: str, studio: Studio) -> int:
 def type_money(minor: int, studio: Studio) -> str:
     """Return an amount for a form field, without the currency sign."""
     digits = "0" * get_currency_precision(studio.currency)
-    pattern = f"0.{digits}" if digits else "0"
-    return format_decimal(to_major(minor, studio.currency), pattern, locale=studio.locale)
+    return type_number(to_major(minor, studio.currency), locale=studio.locale, decimals=digits)
 
 
 def show_number(number: Decimal | int | float, studio: Studio) -> str:
@@ -62,6 +62,15 @@ def show_minutes(minutes: int) -> str:
     if not hours:
         return f"{rest} min"
     return f"{hours} h {rest:02d}" if rest else f"{hours} h"
+
+
+def show_stretch(stretch: timedelta, studio: Studio) -> str:
+    """Return how long one waits, rounded up: '45 min', '3 h', from two days on '2.5 days'."""
+    minutes = ceil(stretch.total_seconds() / 60)
+    if minutes <= 60:
+        return f"{minutes} min"
+    hours = ceil(minutes / 60)
+    return f"{hours} h" if hours < 48 else f"{show_number(ceil(hours / 12) / 2, studio)} days"
 
 
 def local(instant: datetime, studio: Studio) -> datetime:

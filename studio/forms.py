@@ -6,14 +6,18 @@ from zoneinfo import available_timezones
 from babel import Locale, UnknownLocaleError
 from babel.numbers import list_currencies
 from django import forms
+from django.conf import settings
 from django.contrib.auth import password_validation
+from django.contrib.auth.forms import AuthenticationForm
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from studio.domain.records import GONE
 from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
 from studio.formats import show_number, show_time
-from studio.models import DayOff, Person, Studio, WorkingWindow
+from studio.models import DayOff, Person, Record, Studio, WorkingWindow
 from studio.models.studio import NO_PERCENT
+from studio.signals import why_held
 
 LOCALES = [
     ("en_GB", "English (United Kingdom)"), ("en_IE", "English (Ireland)"),
@@ -71,12 +75,15 @@ class StudioForm(StudioFormMixin, forms.Form):
 
 
 class RecordForm(StudioFormMixin, forms.ModelForm):
-    """A form of a record; it carries the version it was drawn from."""
+    """A form of a record; it carries the version it was drawn from.
+
+    What is typed goes into a copy of the record, so that a page refused still tells what is kept.
+    """
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, studio: Studio, *args, **kwargs) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, studio: Studio, *args, instance: Record | None = None, **kwargs) -> None:
+        super().__init__(*args, instance=copy(instance), **kwargs)
         self.bind_studio(studio)
         if self.instance.pk:
             self.fields["seen_version"].initial = self.instance.version
@@ -91,19 +98,25 @@ class RecordForm(StudioFormMixin, forms.ModelForm):
 
         Saving once more is then meant.
         """
-        now = type(self.instance).objects.filter(pk=self.instance.pk).first()
+        now = self.as_kept()
+        self.data = self.data.copy()
+        self.data[self.add_prefix("seen_version")] = now.version if now else GONE
         if now is None:
             return
-        self.data = self.data.copy()
-        self.data[self.add_prefix("seen_version")] = now.version
         for name, typed in list(self.cleaned_data.items()):
             kept = getattr(now, name, typed)
-            if kept != typed and name != "seen_version":
+            if kept != typed and name in self._meta.fields:
                 self.add_error(name, f"It now reads ‘{self._told(now, name, kept)}’.")
+
+    def as_kept(self) -> Record | None:
+        """Return the record as it is kept now, whatever was typed here; None where it is gone."""
+        return type(self.instance).objects.filter(pk=self.instance.pk).first()
 
     def _told(self, record: models.Model, name: str, value: object) -> str:
         if hasattr(record, f"get_{name}_display"):
             return getattr(record, f"get_{name}_display")()
+        if isinstance(value, bool):
+            return "ticked" if value else "not ticked"
         return str(self.fields[name].prepare_value(value) if value is not None else "")
 
 
@@ -185,11 +198,8 @@ class StudioSettingsForm(RecordForm):
     def clean_currency(self) -> str:
         value = self.cleaned_data["currency"]
         changed = self.instance.pk and value != self.initial["currency"]
-        if changed and self.instance.commissions.exists():
-            raise ValidationError(
-                "There are commissions priced in "
-                f"{self.initial['currency']}; their prices would change their meaning."
-            )
+        if changed and (reason := why_held(self.instance)):
+            raise ValidationError(f"{reason} Their prices would change their meaning.")
         return value
 
     def clean_room_temperature(self) -> int:
@@ -269,6 +279,19 @@ class BeginForm(StudioSettingsForm):
         return self.cleaned_data["password"]
 
 
+class SignInForm(AuthenticationForm):
+    """Email and password; after too many wrong ones it says how long to wait."""
+
+    def get_invalid_login_error(self) -> ValidationError:
+        if not getattr(self.request, "axes_locked_out", False):
+            return super().get_invalid_login_error()
+        minutes = settings.AXES_COOLOFF_TIME.seconds // 60
+        return ValidationError(
+            f"That was {settings.AXES_FAILURE_LIMIT} wrong passwords for this email. To keep "
+            f"strangers out, it has to rest for {minutes} minutes; then try again."
+        )
+
+
 class WorkingWindowForm(RecordForm):
     class Meta:
         model = WorkingWindow
@@ -316,7 +339,7 @@ class DayOffForm(RecordForm):
         return data
 
 
-class PersonForm(StudioFormMixin, forms.ModelForm):
+class PersonForm(RecordForm):
     """Someone of the studio; the password is asked for a new person only."""
 
     password = forms.CharField(
@@ -329,12 +352,27 @@ class PersonForm(StudioFormMixin, forms.ModelForm):
         labels = {"paints": "Paints: the programme plans her hours", "is_active": "May sign in"}
         error_messages = {"email": {"unique": "Someone already signs in with this email."}}
 
-    def __init__(self, studio: Studio, *args, **kwargs) -> None:
+    def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        self.bind_studio(studio)
         if self.instance.pk:
             self.fields["password"].required = False
             self.fields["password"].label = "New password (leave empty to keep the old one)"
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if self.errors:
+            self._ask_again_for_password()
+        return data
+
+    def add_error(self, field: str | None, error: object) -> None:
+        super().add_error(field, error)
+        if field != "password":
+            self._ask_again_for_password()
+
+    def _ask_again_for_password(self) -> None:
+        """Say that a new password is lost with a refused form: a page never carries one back."""
+        if self.instance.pk and self.cleaned_data.get("password"):
+            super().add_error("password", "Type the new password once more: it is never shown.")
 
     def clean_email(self) -> str:
         email = self.cleaned_data["email"]

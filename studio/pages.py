@@ -1,7 +1,7 @@
 """The pages every record has: a form that saves once, a removal or a verb that asks first."""
 
 from collections.abc import Callable, Mapping
-from hashlib import sha256
+from functools import wraps
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -9,14 +9,16 @@ from django.db import models, transaction
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.crypto import salted_hmac
 from django.utils.text import capfirst
 
 from studio.domain.records import hold_studio, keep_record, remove_record
-from studio.models import Once, Record
+from studio.models import Once, Record, Studio
 from studio.refusal import Refused, Stale
 
 UNPROCESSABLE = 422
 CSRF = "csrfmiddlewaretoken"
+ALREADY = "That was done already; the second click changed nothing."
 
 
 def once_token(request: HttpRequest) -> UUID:
@@ -45,10 +47,58 @@ def do_once(request: HttpRequest, act: Callable[[], str]) -> tuple[str, bool]:
     return answer.went_to, new
 
 
+def counts_once(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Let a view answer a second click on what its first click removed.
+
+    Whether it does hangs on the page's token within the studio alone, never on what else there
+    is: whoever did not do it herself finds nothing.
+    """
+
+    @wraps(view)
+    def answer(request: HttpRequest, **keys: object) -> HttpResponse:
+        if request.method == "POST" and (given := answer_given(request, request.studio)):
+            messages.info(request, ALREADY)
+            return redirect(given.went_to)
+        return view(request, **keys)
+
+    return answer
+
+
+def answer_given(request: HttpRequest, studio: Studio) -> Once | None:
+    """Return the answer this studio was given to this very form already, if any."""
+    asked = {"token": once_token(request), "digest": _digest(request)}
+    return Once.objects.filter(studio=studio, **asked).first()
+
+
+def keep_answer(request: HttpRequest, studio: Studio, *, went_to: str) -> None:
+    """Keep the answer to a form that was sent before there was a studio to hold."""
+    asked = {"token": once_token(request), "digest": _digest(request)}
+    Once.objects.create(studio=studio, went_to=went_to, **asked)
+
+
+def do_and_go(
+    request: HttpRequest, act: Callable[[], object], *, done: str, go: str
+) -> HttpResponse:
+    """Run `act` once, say that it is `done` and go on. Refused is the caller's."""
+
+    def act_and_go() -> str:
+        act()
+        return go
+
+    went_to, new = do_once(request, act_and_go)
+    if new:
+        messages.success(request, done)
+    else:
+        messages.info(request, ALREADY)
+    return redirect(went_to)
+
+
 def _digest(request: HttpRequest) -> str:
     sent = [(name, values) for name, values in sorted(request.POST.lists()) if name != CSRF]
     files = [(name, file.name, file.size) for name, file in sorted(request.FILES.items())]
-    return sha256(repr((request.path, sent, files)).encode()).hexdigest()
+    # Keyed, because what was sent may hold a password.
+    told = repr((request.path, sent, files))
+    return salted_hmac("once", told, algorithm="sha256").hexdigest()
 
 
 def form_page(
@@ -107,20 +157,23 @@ def record_page(
 
 
 def remove_page(
-    request: HttpRequest, record: Record, *, back: str, go: str, loses: str = ""
+    request: HttpRequest,
+    record: Record,
+    *,
+    back: str,
+    go: str,
+    loses: str = "",
+    remove: Callable[[Record], None] = remove_record,
 ) -> HttpResponse:
-    """Ask before removing; say why where it must be kept. `loses` names what goes with it."""
-    page = {"record": record, "back": back, "loses": loses, "refusal": record.why_kept()}
-    if request.method == "POST":
-        name = str(record)
-        try:
-            remove_record(record)
-        except Refused as refusal:
-            page["refusal"] = refusal.sentence
-            return render(request, "remove.html", page, status=UNPROCESSABLE)
-        messages.success(request, f"{capfirst(name)} is removed.")
-        return redirect(go)
-    return render(request, "remove.html", page)
+    """Ask before removing by the verb `remove`; say why where it must be kept.
+
+    `loses` names what goes with it. The view stands under counts_once.
+    """
+    page = {"record": record, "loses": loses, "refusal": record.why_kept()}
+    done = f"{capfirst(str(record))} is removed."
+    return _ask_first(
+        request, "remove.html", page, lambda: remove(record), done=done, back=back, go=go
+    )
 
 
 def confirm_page(
@@ -130,13 +183,24 @@ def confirm_page(
 
     `words` are those of confirm.html: question, consequences, no (the way out), yes (the button).
     """
-    page = {"back": back, **words}
-    if request.method == "POST":
-        try:
-            act()
-        except Refused as refusal:
-            page["refusal"] = refusal.sentence
-            return render(request, "confirm.html", page, status=UNPROCESSABLE)
-        messages.success(request, done)
-        return redirect(back)
-    return render(request, "confirm.html", page)
+    return _ask_first(request, "confirm.html", words, act, done=done, back=back, go=back)
+
+
+def _ask_first(
+    request: HttpRequest,
+    template: str,
+    words: Mapping[str, object],
+    act: Callable[[], object],
+    *,
+    done: str,
+    back: str,
+    go: str,
+) -> HttpResponse:
+    page = {**words, "back": back, "once": once_token(request)}
+    if request.method != "POST":
+        return render(request, template, page)
+    try:
+        return do_and_go(request, act, done=done, go=go)
+    except Refused as refusal:
+        page["refusal"] = refusal.sentence
+        return render(request, template, page, status=UNPROCESSABLE)

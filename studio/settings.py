@@ -1,28 +1,21 @@
 """Settings: every value may come from the environment; the defaults run a studio on one machine."""
 
-import secrets
+from datetime import timedelta
 from pathlib import Path
 
 import environ
 from django.utils.csp import CSP
 
+from studio.keeping import keep_private, kept_secret
+
+keep_private()
 BASE_DIR = Path(__file__).resolve().parent.parent
 env = environ.Env()
 
 DATA_DIR = Path(env.str("DATA_DIR", default=str(BASE_DIR / ".data")))
 DATA_DIR.mkdir(parents=True, exist_ok=True)
 
-
-def kept_secret() -> str:
-    """Return the secret of this installation, made on the first run and readable by its owner."""
-    file = DATA_DIR / "secret-key"
-    if not file.exists():
-        file.touch(mode=0o600)
-        file.write_text(secrets.token_urlsafe(50))
-    return file.read_text()
-
-
-SECRET_KEY = env.str("SECRET_KEY", default="") or kept_secret()
+SECRET_KEY = env.str("SECRET_KEY", default="") or kept_secret(DATA_DIR)
 DEBUG = env.bool("DEBUG", default=False)
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
 CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
@@ -36,6 +29,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.forms",
     "django_htmx",
+    "axes",
     "studio",
     "jobs",
     "schedule",
@@ -55,6 +49,8 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "studio.middleware.WholePageMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "studio.urls"
@@ -100,6 +96,21 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
 ]
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+# Counted by email and address together: neither a team behind one proxy nor a person whose email
+# a stranger knows is kept out by another's tries.
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_FAILURE_LIMIT = 10
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_RESET_ON_SUCCESS = True
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_USERNAME_FORM_FIELD = "username"
+AXES_USERNAME_CALLABLE = "studio.views.door.tried_email"
+AXES_LOCKOUT_CALLABLE = "studio.views.door.held_back"
+AXES_DISABLE_ACCESS_LOG = True
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign-in"

@@ -1,7 +1,7 @@
 """What the business announces, so that apps to the right can answer within the transaction.
 
 studio_opened: a new studio exists. work_changed: something the programme depends on changed.
-Both are sent with `studio`.
+Both are sent with `studio`. held_by: asks what holds a record; see why_held.
 """
 
 from collections.abc import Iterator
@@ -12,6 +12,7 @@ from django.dispatch import Signal
 
 studio_opened = Signal()
 work_changed = Signal()
+held_by = Signal()
 
 _held: ContextVar[dict | None] = ContextVar("held", default=None)
 
@@ -23,6 +24,15 @@ def announce_change(studio) -> None:
         work_changed.send(sender=type(studio), studio=studio)
     else:
         held[studio.pk] = studio
+
+
+def why_held(record) -> str:
+    """Return why an app to the right must have this record stay as it is, or "".
+
+    Such an app answers the signal held_by with a sentence, since nobody on the left may know it.
+    """
+    answers = held_by.send(sender=type(record), record=record)
+    return next((sentence for _, sentence in answers if sentence), "")
 
 
 @contextmanager

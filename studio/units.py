@@ -1,5 +1,6 @@
 """Lengths as she says them: typed in centimetres or inches, kept in tenths of a millimetre."""
 
+import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -8,6 +9,9 @@ from babel.numbers import NumberFormatError, format_decimal, parse_decimal
 TENTHS_PER_CM = 100
 TENTHS_PER_INCH = 254
 SIXTEENTH = 16
+WITH_FRACTION = re.compile(
+    r"(?:(?P<whole>[0-9]{1,16}) +)?(?P<above>[0-9]{1,16})/(?P<below>[0-9]{1,16})"
+)
 MOST = Decimal(10) ** 15
 """Beyond this a number is a slip of the pen, and arithmetic would lose digits."""
 
@@ -30,6 +34,14 @@ def parse_number(text: str, *, locale: str) -> Decimal:
     return number
 
 
+def type_number(number: Decimal, *, locale: str, decimals: str = "####") -> str:
+    """Return a number for a form field, as parse_number reads it; no marks for thousands.
+
+    `decimals` is the part of a CLDR pattern after the point: 0 is always shown, # where needed.
+    """
+    return format_decimal(number, f"0.{decimals}".rstrip("."), locale=locale)
+
+
 def parse_length(text: str, *, unit: str, locale: str) -> int:
     """Return tenths of a millimetre for a length typed in `unit` ("cm" or "in").
 
@@ -46,16 +58,15 @@ def parse_length(text: str, *, unit: str, locale: str) -> int:
 
 
 def _number(text: str, locale: str) -> Decimal:
-    whole, _, part = text.rpartition(" ")
-    if "/" in part:
-        try:
-            fraction = Fraction(part) + (int(whole) if whole else 0)
-        except (ValueError, ZeroDivisionError) as error:
-            raise ValueError(text) from error
-        if abs(fraction) > MOST:
-            raise ValueError(text)
-        return Decimal(fraction.numerator) / Decimal(fraction.denominator)
-    return parse_number(text, locale=locale)
+    if "/" not in text:
+        return parse_number(text, locale=locale)
+    typed = WITH_FRACTION.fullmatch(text)
+    if not typed or not int(typed["below"]):
+        raise ValueError(text)
+    number = Fraction(int(typed["above"]), int(typed["below"])) + int(typed["whole"] or 0)
+    if number > MOST:
+        raise ValueError(text)
+    return Decimal(number.numerator) / Decimal(number.denominator)
 
 
 def show_length(tenths: int, *, unit: str, locale: str, with_unit: bool = True) -> str:
@@ -78,4 +89,4 @@ def type_length(tenths: int, *, unit: str, locale: str) -> str:
     shown = show_length(tenths, unit=unit, locale=locale, with_unit=False)
     if parse_length(shown, unit=unit, locale=locale) == tenths:
         return shown
-    return f"{format_decimal(Decimal(tenths) / 10, '0.#', locale=locale)} mm"
+    return f"{type_number(Decimal(tenths) / 10, locale=locale)} mm"

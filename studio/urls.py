@@ -1,14 +1,14 @@
 """Every address. The pages of an app stand in its own urls.py."""
 
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
-from studio.views import begin, business
+from studio.views import begin, business, door
 
 urlpatterns = [
     path("", begin.home, name="home"),
     path("begin/", begin.begin, name="begin"),
-    path("sign-in/", LoginView.as_view(template_name="studio/sign_in.html"), name="sign-in"),
+    path("sign-in/", door.SignIn.as_view(), name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     # studio/
     path("studio/", business.business, name="business"),

@@ -50,11 +50,12 @@ def studio_of(name: str, *, person: str, email: str, **settings) -> Person:
 
 def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = False) -> Commission:
     """Return a new commission with its client; `agreed` has it accepted."""
-    client = keep_record(Client(studio=studio, name=f"Client of {title}"))
-    commission = open_commission(Commission(studio=studio, client=client, title=title))
-    if agreed:
-        commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
-        keep_record(commission)
+    with hold_changes():
+        client = keep_record(Client(studio=studio, name=f"Client of {title}"))
+        commission = open_commission(Commission(studio=studio, client=client, title=title))
+        if agreed:
+            commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
+            keep_record(commission)
     return commission
 
 
@@ -116,7 +117,9 @@ def everything(person: Person, *, now: datetime) -> SimpleNamespace:
         photo = keep_record(Photo(panel=panel, image=image, taken_at=now))
         sheet = keep_record(MethodSheet(studio=studio, name="Our way"))
         step = keep_step(SheetStage(sheet=sheet, kind="prime", binder="gesso", gate="recoat"))
-        mix = keep_record(Mix(studio=studio, name="Old gold", colour="#c9a24b"))
+        swatch = ContentFile(b"a picture", name="photo.jpg")
+        mix = Mix(studio=studio, name="Old gold", colour="#c9a24b", swatch_photo=swatch)
+        keep_record(mix)
         MixPart.objects.create(mix=mix, pigment="PY42", parts=3)
         estimate = Estimate.objects.create(
             commission=commission, issue=1, issued_at=now, valid_until=now.date(),

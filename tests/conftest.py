@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from types import SimpleNamespace
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.utils import timezone
 from hypothesis import settings as hypothesis_settings
@@ -14,6 +15,15 @@ from tests.cast import PASSWORD, everything, studio_of
 # A busy machine is no fault of the code: how long one example takes is measured elsewhere.
 hypothesis_settings.register_profile("house", deadline=None)
 hypothesis_settings.load_profile("house")
+
+ONLY_ON = {
+    "sqlite": ["house/test_on_sqlite.py"],
+    "postgresql": ["house/test_on_postgres.py"],
+}
+"""Tests of one database's own promises."""
+collect_ignore = [
+    path for vendor, paths in ONLY_ON.items() if vendor != connection.vendor for path in paths
+]
 
 
 @pytest.fixture(autouse=True)

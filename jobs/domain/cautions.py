@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from jobs.models import Panel, Piece, Stage
+from jobs.models import Mix, Panel, Piece, Stage
 from jobs.paint.cautions import Caution, cautions_for
 
 
@@ -28,6 +28,12 @@ def stage_cautions(stage: Stage) -> tuple[Caution, ...]:
     called = _cautions(piece, [stage])
     if stage.sort.disturbs:
         return called
+    return tuple(caution for caution in called if not caution.finishes and not caution.uses)
+
+
+def mix_cautions(mix: Mix) -> tuple[Caution, ...]:
+    """Return what to mind of the tube colours in a mix, whatever it is painted on."""
+    called = cautions_for(pigments=mix.recipe)
     return tuple(caution for caution in called if not caution.finishes and not caution.uses)
 
 

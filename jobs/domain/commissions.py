@@ -1,11 +1,15 @@
 """A commission's life: opened, declined or called off, taken up again, handed over."""
 
+from collections import defaultdict
+from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Count, Max, Q
+from django.utils import timezone
 
 from jobs.models import Commission, Sitting, Stage
+from jobs.signals import reopened
 from studio.domain.records import keep_record
 from studio.models import Studio
 from studio.refusal import Refused
@@ -54,8 +58,8 @@ def reopen_commission(commission: Commission) -> None:
         commission.state = Commission.State.ACCEPTED
         settle_state(commission)
     else:
-        sent = commission.estimates.exists()
-        commission.state = Commission.State.ESTIMATED if sent else Commission.State.ENQUIRY
+        commission.state = Commission.State.ENQUIRY
+    reopened.send(sender=Commission, commission=commission)
     keep_record(commission)
 
 
@@ -78,28 +82,41 @@ def hand_over(commission: Commission, *, at: datetime) -> None:
 
 def settle_states(studio: Studio) -> None:
     """Bring all commissions in hand in line with their stages and log, after any change."""
-    in_hand = Commission.objects.of(studio).filter(state__in=Commission.IN_HAND)
-    for commission in in_hand:
-        settle_state(commission)
+    _settle(Commission.objects.of(studio).filter(state__in=Commission.IN_HAND))
 
 
 def settle_state(commission: Commission) -> None:
     """Bring the state of agreed work in line with its log: accepted, under way, drying out."""
-    if not commission.in_hand and commission.state != Commission.State.DELIVERED:
-        return
-    stages = Stage.objects.filter(panel__surface__piece__commission=commission).order_by()
+    if commission.in_hand or commission.state == Commission.State.DELIVERED:
+        _settle([commission])
+
+
+def _settle(commissions: Iterable[Commission]) -> None:
+    """Ask once for the stages of all, and write each new state once."""
+    commissions = list(commissions)
+    stages = Stage.objects.filter(panel__surface__piece__commission__in=commissions).order_by()
     finished = Q(sittings__finishes_coat=True, sittings__end__isnull=False)
     stages = stages.annotate(begun=Count("sittings"), ended=Count("sittings", filter=finished))
-    counts = list(stages.values_list("coats", "begun", "ended"))
-    if counts and all(ended >= coats for coats, _, ended in counts):
-        state = Commission.State.DRYING_OUT
-    elif any(begun for _, begun, _ in counts):
-        state = Commission.State.UNDER_WAY
-    else:
-        state = Commission.State.ACCEPTED
-    if state == commission.state or (
-        commission.state == Commission.State.DELIVERED and state == Commission.State.DRYING_OUT
+    counts: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
+    for key, *count in stages.values_list(
+        "panel__surface__piece__commission", "coats", "begun", "ended"
     ):
-        return
-    commission.state = state
-    commission.save(update_fields=["state", "changed_at"])
+        counts[key].append(tuple(count))
+    changed = []
+    for commission in commissions:
+        state = _state_by_log(counts[commission.pk])
+        delivered = commission.state == Commission.State.DELIVERED
+        if state == commission.state or (delivered and state == Commission.State.DRYING_OUT):
+            continue
+        commission.state, commission.changed_at = state, timezone.now()
+        changed.append(commission)
+    Commission.objects.bulk_update(changed, ["state", "changed_at"])
+
+
+def _state_by_log(counts: list[tuple[int, int, int]]) -> Commission.State:
+    """Return the state that (coats, sittings begun, coats finished) of all stages amount to."""
+    if counts and all(ended >= coats for coats, _, ended in counts):
+        return Commission.State.DRYING_OUT
+    if any(begun for _, begun, _ in counts):
+        return Commission.State.UNDER_WAY
+    return Commission.State.ACCEPTED

@@ -14,8 +14,10 @@ class Opening:
     """The gate after a coat. All instants are aware UTC.
 
     `since` is when the coat was finished; `likely` and `surely` are the even chance and the
-    95 % one; `opens` is what the programme counts on. `beyond` says why the wait is a guess,
-    where room, film or mix lie outside what the sources cover, and is "" where they do not.
+    95 % one (conventions of statistics); `opens` is what the programme counts on. `test` is the
+    last touch test on it, `moved_by` the last one that said anything of this gate. `beyond` says
+    why the wait is a guess, where room, film or mix lie outside what the sources cover, and is
+    "" where they do not.
     """
 
     stage: Stage
@@ -26,6 +28,7 @@ class Opening:
     surely: datetime
     opens: datetime
     test: TouchTest | None
+    moved_by: TouchTest | None
     beyond: str = ""
 
     @property
@@ -35,7 +38,7 @@ class Opening:
     @property
     def by_touch(self) -> bool:
         """Return whether a finger opened it: she knows already."""
-        return self.test is not None and self.opens == self.test.at
+        return self.moved_by is not None and self.opens == self.moved_by.at
 
     def open_at(self, now: datetime) -> bool:
         return now >= self.opens
@@ -68,13 +71,14 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, workshop: Workshop) 
     tells = finger_tells(kind, stage.binder)
     if last and last.result == TouchTest.Result.DRY and tells:
         opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
-        return Opening(stage, coat, kind, since, opens, opens, opens, last, wait.why)
+        return Opening(stage, coat, kind, since, opens, opens, opens, last, last, wait.why)
     held = [test for test in tests if test.result != TouchTest.Result.DRY]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
         since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)
     )
-    return Opening(stage, coat, kind, since, likely, surely, opens, last, wait.why)
+    moved_by = held[-1] if held else None
+    return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by, wait.why)
 
 
 def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:

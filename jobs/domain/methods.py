@@ -147,7 +147,7 @@ def method_findings(
 def _layer(step: Stage | SheetStage, thickness_um: float | None) -> Layer:
     """Return a stage as the layering rules see it; its colour is the mix's or the ground's."""
     mix = step.mix if isinstance(step, Stage) else None
-    colour = mix.colour if mix else ""
+    colour = mix.swatch if mix else ""
     if not colour and isinstance(step, Stage) and step.sort.places_ground:
         colour = step.panel.ground_colour
     return Layer(

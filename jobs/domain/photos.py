@@ -6,6 +6,7 @@ from io import BytesIO
 
 from django.core.files.base import ContentFile
 from django.db import transaction
+from django.db.models.fields.files import FieldFile
 
 from jobs.models import Panel, Photo
 from studio.domain.records import keep_record
@@ -17,7 +18,10 @@ NOT_A_PICTURE = "This is not a picture we can read. Send a JPEG, PNG or WebP."
 
 
 def redrawn(upload) -> ContentFile:
-    """Return the upload as a plain JPEG of at most 2048 px. Raises Refused if it is no picture."""
+    """Return the upload as a plain JPEG of at most 2048 px. Raises Refused if it is no picture.
+
+    It takes a second or more: call it outside of a transaction.
+    """
     from PIL import Image, ImageOps, UnidentifiedImageError  # slow import
 
     Image.MAX_IMAGE_PIXELS = MOST_PIXELS
@@ -40,16 +44,12 @@ def redrawn(upload) -> ContentFile:
 
 
 @transaction.atomic
-def add_photo(panel: Panel, *, upload, caption: str, at: datetime) -> Photo:
-    """Keep a photograph of a panel."""
-    return keep_record(Photo(panel=panel, image=redrawn(upload), caption=caption, taken_at=at))
+def add_photo(panel: Panel, *, image: ContentFile, caption: str, at: datetime) -> Photo:
+    """Keep a photograph of a panel. `image` is what `redrawn` made of it."""
+    return keep_record(Photo(panel=panel, image=image, caption=caption, taken_at=at))
 
 
-def remove_photo(photo: Photo) -> None:
-    """Remove a photograph; its file goes along, as it does with a panel removed."""
-    photo.delete()
-
-
-def clear_away(photo: Photo) -> None:
-    """Delete the file of a removed photograph, once the record is surely gone."""
-    transaction.on_commit(lambda: photo.image.delete(save=False))
+def clear_away(picture: FieldFile) -> None:
+    """Delete the file of a removed picture, once what is stored of it is surely gone."""
+    if picture:
+        transaction.on_commit(lambda: picture.storage.delete(picture.name))

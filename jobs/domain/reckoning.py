@@ -3,10 +3,9 @@
 from datetime import datetime
 
 from jobs.labour.hours import Hours, Size, stage_minutes
+from jobs.labour.methods import LEAST_MINUTES_LEFT
 from jobs.layout.shapes import area
 from jobs.models import Panel, Stage
-
-LEAST_LEFT = 15
 
 
 def panel_size(panel: Panel) -> Size:
@@ -28,7 +27,7 @@ def reckon(stage: Stage, *, coats: int | None = None) -> Hours:
 def minutes_left(stage: Stage, *, now: datetime) -> list[int]:
     """Return the hands-on minutes left of each coat still to finish, in order.
 
-    What was already worked on the coat in hand is taken off, down to a quarter of an hour.
+    What was already worked on the coat in hand is taken off, down to `LEAST_MINUTES_LEFT`.
     """
     left = list(reckon(stage).per_coat[stage.coats_done :])
     if left:
@@ -38,5 +37,5 @@ def minutes_left(stage: Stage, *, now: datetime) -> list[int]:
             for sitting in stage.sittings.all()
             if not sitting.finishes_coat and (not ends or sitting.start >= ends[-1])
         )
-        left[0] = max(LEAST_LEFT, left[0] - worked) if worked else left[0]
+        left[0] = max(LEAST_MINUTES_LEFT, left[0] - worked) if worked else left[0]
     return left

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from jobs.models import Supply
 from jobs.paint.binders import binders
+from studio.domain.records import keep_record
 from studio.formats import to_minor
 from studio.models import Studio
 
@@ -24,8 +25,17 @@ STARTING_PRICES = {
     "acrylic-varnish": Decimal(12),
     "resin-varnish": Decimal(14),
 }
-"""A pack's price in major units of any currency near the euro: common practice, no source."""
+"""A pack's price in major units of a currency near the euro: common practice, no source."""
 USUAL_PRICE = Decimal(12)
+NEAR_THE_EURO = frozenset(["CHF", "EUR", "GBP", "USD"])
+"""Currencies in which these prices hold roughly, from memory; in others she types her own."""
+
+
+def starting_price(binder: str, currency: str) -> int | None:
+    """Return minor units for a pack, or None where a price would be a guess."""
+    if currency not in NEAR_THE_EURO:
+        return None
+    return to_minor(STARTING_PRICES.get(binder, USUAL_PRICE), currency)
 
 
 @transaction.atomic
@@ -40,8 +50,15 @@ def add_usual_supplies(studio: Studio) -> None:
             spread_rate=binder.rate,
             waste=binder.waste * 100,
             pack_ml=binder.pack_ml,
-            pack_price=to_minor(STARTING_PRICES.get(key, USUAL_PRICE), studio.currency),
+            pack_price=starting_price(key, studio.currency),
+            currency=studio.currency,
         )
         for key, binder in binders().items()
         if binder.leaves_film and key not in have
     )
+
+
+def keep_supply(supply: Supply, *, seen_version: int | None = None) -> Supply:
+    """Save what she typed of a material; its price is in the studio's currency of today."""
+    supply.currency = supply.studio.currency
+    return keep_record(supply, seen_version=seen_version)

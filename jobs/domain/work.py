@@ -6,7 +6,8 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
-from jobs.domain.gates import current_gate, next_stage
+from jobs.domain.gates import current_gate, gate_after, next_stage
+from jobs.domain.workshop import workshop_of
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -15,14 +16,16 @@ from studio.refusal import Refused
 from studio.signals import announce_change
 
 SLIP = timedelta(minutes=2)
-"""Two like touch tests within this are one, tapped twice."""
+"""Two like touch tests within this are one, tapped twice; no measured value."""
 BEFORE_ITS_TIME = "Begun before the coat beneath was counted on to be dry."
 SHORTEST = timedelta(seconds=1)
 """Begun and ended in one breath: it still has a length, and its end is not to come."""
 ROOM = ("room_temperature", "room_humidity", "room_airing")
 LONGEST_DAY = timedelta(hours=16)
+"""Longer without a break is a forgotten end: common practice, no source."""
 LONG_BEFORE = timedelta(days=60)
-"""Work begun on trust before the yes is logged; a year typed wrongly is not."""
+"""Work begun on trust before the yes is logged; a year typed wrongly is not. Common practice, no
+source."""
 
 
 @transaction.atomic
@@ -60,8 +63,8 @@ def start_sitting(stage: Stage, *, person: Person, at: datetime, anyway: bool = 
 def why_not_start(stage: Stage) -> str:
     """Return why it is not this stage's turn, or ""."""
     panel = stage.panel
-    if not panel.commission.in_hand:
-        return "The commission is not accepted yet: work is logged from then on."
+    if reason := panel.commission.why_no_work():
+        return reason
     if stage.done:
         return "This stage is done."
     first = next_stage(panel)
@@ -102,49 +105,84 @@ def stop_sitting(sitting: Sitting, *, at: datetime, finishes_coat: bool, note: s
 
 @transaction.atomic
 def record_touch_test(
-    stage: Stage,
-    *,
-    coat: int,
-    result: str,
-    by: Person,
-    at: datetime,
-    note: str = "",
-    room: TouchTest | None = None,
+    stage: Stage, *, coat: int, result: str, by: Person, at: datetime, note: str = ""
 ) -> TouchTest:
     """Record what a finger found on a finished coat; it opens or holds the gate.
 
-    The room is kept with it as the studio has it now, or as `room` had it.
-    Raises Refused where there is no such coat yet or the moment lies outside its drying.
+    The room is kept with it as the studio has it now.
+    Raises Refused where there is no such coat yet, the moment comes before its end, or another
+    coat lay over it by then.
     """
-    ends = stage.coat_ends
-    if not 1 <= coat <= len(ends):
-        raise Refused("That coat is not painted yet, so there is nothing to touch.")
-    if at < ends[coat - 1]:
-        raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
-    last = stage.touch_tests.filter(coat=coat, at__lte=at).last()
+    room = {name: getattr(stage.owner, name) for name in ROOM}
+    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note, **room)
+    last = _touched_before(test)
     if last and last.result == result and at - last.at < SLIP:
         return last
-    undoes = last and last.result == TouchTest.Result.DRY and result != TouchTest.Result.DRY
+    return keep_record(test)
+
+
+def _coat_over(stage: Stage, *, since: datetime, at: datetime) -> Stage | None:
+    """Return the stage of a coat finished on the panel after `since` and by `at`, if any."""
+    later = Sitting.objects.filter(
+        stage__panel=stage.panel_id, finishes_coat=True, end__gt=since, end__lte=at
+    )
+    # Drawing and sanding cover nothing.
+    over = (
+        sitting.stage for sitting in later.select_related("stage") if sitting.stage.sort.is_coat
+    )
+    return next(over, None)
+
+
+def touch_told(test: TouchTest, *, now: datetime) -> str:
+    """Return in a sentence what a recorded touch test means for its gate."""
+    stage = Stage.objects.get(pk=test.stage_id)
+    since = stage.coat_ends[test.coat - 1]
+    gate = gate_after(stage, test.coat, since=since, workshop=workshop_of(stage.owner))
+    noted = f"{stage.panel.name}: {test.get_result_display()}"
+    if gate is None:
+        return f"{noted} noted. No wait follows this coat."
+    if gate.moved_by == test:
+        return f"{noted}. The programme is made anew."
+    if gate.open_at(now):
+        return f"{noted} noted. By reckoning it is {gate.label} already."
+    return (
+        f"{noted} noted. It waits until it is {gate.label} all the same, which a light touch "
+        f"cannot tell: counted on by {show_when(gate.opens, stage.owner, now=now)}."
+    )
+
+
+@transaction.atomic
+def correct_touch_test(test: TouchTest, *, seen_version: int | None = None) -> TouchTest:
+    """Save a touch test typed wrongly before. Raises Refused, as recording does, or Stale."""
+    _touched_before(test)
+    return keep_record(test, seen_version=seen_version)
+
+
+def _touched_before(test: TouchTest) -> TouchTest | None:
+    """Return the test of the same coat before this one. Raises Refused where it cannot follow."""
+    ends = test.stage.coat_ends
+    if not 1 <= test.coat <= len(ends):
+        raise Refused("That coat is not painted yet, so there is nothing to touch.")
+    if test.at < ends[test.coat - 1]:
+        raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    if above := _coat_over(test.stage, since=ends[test.coat - 1], at=test.at):
+        raise Refused(
+            f"‘{above.name}’ lay over that coat by then, so a finger says nothing of it any more. "
+            "Test the coat on top, or check the time.",
+            "coat",
+        )
+    others = test.stage.touch_tests.exclude(pk=test.pk)
+    last = others.filter(coat=test.coat, at__lte=test.at).last()
+    dry = TouchTest.Result.DRY
+    undoes = last and last.result == dry and test.result != dry
     # Two people may well differ: then both are kept, and the coat counts as wet.
-    if undoes and last.by_id == by.pk:
-        when = show_when(last.at, stage.owner, now=at)
+    if undoes and last.by_id == test.by_id:
+        when = show_when(last.at, test.owner, now=test.at)
         raise Refused(
             f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
             "result",
         )
-    kept = {name: getattr(room or stage.owner, name) for name in ROOM}
-    test = TouchTest(stage=stage, coat=coat, result=result, by=by, at=at, note=note, **kept)
-    return keep_record(test)
-
-
-@transaction.atomic
-def correct_touch_test(
-    test: TouchTest, *, coat: int, result: str, at: datetime, note: str = ""
-) -> TouchTest:
-    """Replace a touch test typed wrongly. Raises Refused, as recording does, and keeps the old."""
-    stage, by = test.stage, test.by
-    remove_record(test)
-    return record_touch_test(stage, coat=coat, result=result, by=by, at=at, note=note, room=test)
+    return last
 
 
 @transaction.atomic
@@ -175,8 +213,9 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
             "One person sits at one panel at a time.",
             "start",
         )
-    if not commission.in_hand and commission.state != commission.State.DELIVERED:
-        raise Refused("The commission is not accepted yet: work is logged from then on.")
+    # What was forgotten may be written down after the handing over.
+    if commission.state != commission.State.DELIVERED and (reason := commission.why_no_work()):
+        raise Refused(reason)
     done = sitting.stage.sittings.filter(finishes_coat=True).exclude(pk=sitting.pk).count()
     if sitting.finishes_coat and done >= sitting.stage.coats:
         raise Refused("All coats of this stage are finished already.", "finishes_coat")

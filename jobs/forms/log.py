@@ -4,11 +4,14 @@ from datetime import datetime
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.files.base import ContentFile
 from django.utils import timezone
 
-from jobs.models import Photo, Sitting
+from jobs.domain.photos import redrawn
+from jobs.models import Photo, Sitting, TouchTest
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
+from studio.refusal import Refused
 
 LARGEST_PHOTO = 25 * 1024 * 1024
 
@@ -17,6 +20,12 @@ def in_our_time(moment: datetime) -> datetime:
     if far_from_life(moment):
         raise ValidationError("Check the year.")
     return moment
+
+
+def to_the_second(kept: datetime | None, typed: datetime | None) -> datetime | None:
+    """Return the kept moment, seconds and all, where the minute typed is the same."""
+    same = kept and typed and kept.replace(second=0, microsecond=0) == typed
+    return kept if same else typed
 
 
 class SittingForm(RecordForm):
@@ -41,30 +50,25 @@ class SittingForm(RecordForm):
         """Leave times and overlaps to keep_sitting, which says beside the field what is wrong."""
 
     def clean_start(self) -> datetime:
-        return self._as_kept("start", in_our_time(self.cleaned_data["start"]))
+        return to_the_second(self.instance.start, in_our_time(self.cleaned_data["start"]))
 
     def clean_end(self) -> datetime | None:
-        return self._as_kept("end", self.cleaned_data["end"])
-
-    def _as_kept(self, name: str, typed: datetime | None) -> datetime | None:
-        """Return the kept moment, seconds and all, where its minute was not changed."""
-        kept = self.initial.get(name)
-        same = kept and typed and kept.replace(second=0, microsecond=0) == typed
-        return kept if same else typed
+        return to_the_second(self.instance.end, self.cleaned_data["end"])
 
 
-class TouchTestForm(StudioForm):
+class TouchTestForm(RecordForm):
     """A touch test recorded after the fact, with its own time."""
 
     coat = forms.IntegerField(min_value=1)
-    result = forms.ChoiceField(
-        choices=[("wet", "wet"), ("tacky", "tacky"), ("touch-dry", "touch-dry")]
-    )
+    result = forms.ChoiceField(choices=TouchTest.Result)
     at = forms.DateTimeField(widget=MomentInput(), label="When")
-    note = forms.CharField(max_length=200, required=False)
+
+    class Meta:
+        model = TouchTest
+        fields = ["coat", "result", "at", "note"]
 
     def clean_at(self) -> datetime:
-        at = in_our_time(self.cleaned_data["at"])
+        at = to_the_second(self.instance.at, in_our_time(self.cleaned_data["at"]))
         if at > timezone.now():
             raise ValidationError("That moment is still to come.")
         return at
@@ -77,14 +81,24 @@ class PhotoForm(StudioForm):
     )
     caption = forms.CharField(max_length=200, required=False)
 
-    def clean_image(self):
-        image = self.cleaned_data["image"]
-        if image.size > LARGEST_PHOTO:
+    def clean_image(self) -> ContentFile:
+        """Return the picture redrawn: here, so that nobody waits on a lock for it."""
+        upload = self.cleaned_data["image"]
+        if upload.size > LARGEST_PHOTO:
             raise ValidationError("This file is larger than 25 MB. Send a smaller picture.")
-        return image
+        try:
+            return redrawn(upload)
+        except Refused as refusal:
+            raise ValidationError(refusal.sentence) from refusal
 
 
 class CaptionForm(RecordForm):
     class Meta:
         model = Photo
         fields = ["caption"]
+
+
+class SwatchForm(PhotoForm):
+    """A photograph of a mix laid out on the board; it needs no words."""
+
+    caption = None

@@ -12,7 +12,9 @@ from studio.forms import RecordForm, StudioForm
 
 
 class MethodChoiceForm(StudioForm):
-    sheet = forms.ModelChoiceField(queryset=MethodSheet.objects.none(), label="Method sheet")
+    sheet = forms.ModelChoiceField(
+        queryset=MethodSheet.objects.none(), label="Method sheet", empty_label="choose a sheet"
+    )
 
     def __init__(self, studio, *args, **kwargs) -> None:
         super().__init__(studio, *args, **kwargs)

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from jobs.domain.places import free_place_on_face, free_place_on_surface
 from jobs.forms.colours import COLOUR, ColourInput
-from jobs.layout.shapes import Shape, complaints
+from jobs.layout.shapes import MOST_CORNERS, TOO_MANY_CORNERS, Shape, complaints
 from jobs.models import MethodSheet, Panel, Piece, Surface
 from jobs.paint.substrates import finishes, substrates
 from studio.fields import LengthField
@@ -112,7 +112,7 @@ class PanelForm(RecordForm):
         required=False,
         label="Corners of a polygon",
         widget=forms.Textarea(attrs={"rows": 4, "inputmode": "text"}),
-        help_text="One corner a line, going round: from the left, from the top. Like 0; 12.5",
+        help_text="One corner a line, going round: from the left, from the top.",
     )
     ground = forms.ChoiceField(
         label="Ground colour",
@@ -156,22 +156,29 @@ class PanelForm(RecordForm):
         undecided = self.instance.pk and not self.instance.ground_decided
         self.fields["ground"].initial = UNDECIDED if undecided else "decided"
         self.initial["ground_colour"] = self.instance.ground_colour or BLANK
+        self.fields["corners"].help_text += f" {self._like_a_corner()}"
         typed = self.fields["left"].prepare_value
         self.fields["corners"].initial = "\n".join(
             f"{typed(int(x))}; {typed(int(y))}" for x, y in self.instance.points
         )
 
     def clean_corners(self) -> list[tuple[int, int]]:
-        corners = []
-        for line in self.cleaned_data["corners"].splitlines():
-            if not line.strip():
-                continue
-            parts = line.split(";")
-            if len(parts) != 2:
-                raise ValidationError(f"‘{line}’ is not a corner. Type two lengths: 0; 12.5")
-            x, y = (self.fields["left"].clean(part) or 0 for part in parts)
-            corners.append((x, y))
-        return corners
+        lines = [line for line in self.cleaned_data["corners"].splitlines() if line.strip()]
+        if len(lines) > MOST_CORNERS:
+            raise ValidationError(TOO_MANY_CORNERS)
+        return [self._corner(line) for line in lines]
+
+    def _corner(self, line: str) -> tuple[int, int]:
+        parts = line.split(";")
+        if len(parts) != 2:
+            raise ValidationError(f"‘{line}’ is not a corner. {self._like_a_corner()}")
+        x, y = (self.fields["left"].clean(part) or 0 for part in parts)
+        return x, y
+
+    def _like_a_corner(self) -> str:
+        """Return how a corner is typed in this studio."""
+        write = self.fields["left"].prepare_value
+        return f"Type two lengths, like {write(0)}; {self.fields['left'].example}"
 
     def clean(self) -> dict:
         data = super().clean()

@@ -6,8 +6,9 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from jobs.labour.stages import StageKind
 
 LEAST_INTRICACY, MIDDLE_INTRICACY, MOST_INTRICACY = 1, 3, 5
+"""The painter's own scale, from plain to the most knotted; common practice, no source."""
 LARGEST_AREA_MM2 = 100_000_000
-LARGEST_DISCOUNT = 80
+"""10 m by 10 m: more is a slip of the pen, not furniture."""
 
 _MM2_PER_DM2 = 10_000
 _HUNDREDTH = Decimal("0.01")
@@ -50,21 +51,15 @@ class Hours:
         return sum(self.per_coat)
 
 
-def coat_minutes(kind: StageKind, size: Size, *, learning_discount: int = 0) -> int:
+def coat_minutes(kind: StageKind, size: Size) -> int:
     """Hands-on minutes of one coat without set-up, rounded up to a whole minute.
 
-    fixed + area x per_dm2 x (intricacy / 3) ^ power, less `learning_discount` per cent (0 to
-    80) on work that intricacy slows: a mirrored or repeated design is drawn and painted
-    faster, a plain coat is not.
+    fixed + area x per_dm2 x (intricacy / 3) ^ power.
     """
-    if not 0 <= learning_discount <= LARGEST_DISCOUNT:
-        raise ValueError(f"A learning discount goes from 0 to {LARGEST_DISCOUNT} %.")
-    return int(_exact(kind, size, learning_discount).to_integral_value(ROUND_CEILING))
+    return int(_exact(kind, size).to_integral_value(ROUND_CEILING))
 
 
-def stage_minutes(
-    kind: StageKind, size: Size, *, coats: int | None = None, learning_discount: int = 0
-) -> Hours:
+def stage_minutes(kind: StageKind, size: Size, *, coats: int | None = None) -> Hours:
     """Minutes of a whole stage of `coats` coats (the kind's own when left out).
 
     Each coat takes one sitting, or more when it is longer than the longest sitting; every
@@ -73,19 +68,18 @@ def stage_minutes(
     coats = kind.coats if coats is None else coats
     if coats < 1:
         raise ValueError("A stage has one coat at least.")
-    coat = coat_minutes(kind, size, learning_discount=learning_discount)
+    coat = coat_minutes(kind, size)
     sittings = -(-coat // (kind.longest - kind.set_up)) or 1
     return Hours(
         per_coat=(coat + sittings * kind.set_up,) * coats,
         set_up=coats * sittings * kind.set_up,
         sittings=coats * sittings,
-        words=_words(kind, size, coats, coats * sittings, learning_discount),
+        words=_words(kind, size, coats, coats * sittings),
     )
 
 
-def _exact(kind: StageKind, size: Size, discount: int) -> Decimal:
-    minutes = size.dm2 * kind.per_dm2 * intricacy_factor(kind, size.intricacy) + kind.fixed
-    return minutes * (100 - discount) / 100 if kind.power else minutes
+def _exact(kind: StageKind, size: Size) -> Decimal:
+    return size.dm2 * kind.per_dm2 * intricacy_factor(kind, size.intricacy) + kind.fixed
 
 
 def intricacy_factor(kind: StageKind, intricacy: int) -> Decimal:
@@ -93,7 +87,7 @@ def intricacy_factor(kind: StageKind, intricacy: int) -> Decimal:
     return _rounded((intricacy / MIDDLE_INTRICACY) ** float(kind.power))
 
 
-def _words(kind: StageKind, size: Size, coats: int, sittings: int, discount: int) -> str:
+def _words(kind: StageKind, size: Size, coats: int, sittings: int) -> str:
     parts = []
     if kind.per_dm2:
         area = f"{_plain(size.dm2)} dm² × {_plain(kind.per_dm2)} min"
@@ -103,9 +97,7 @@ def _words(kind: StageKind, size: Size, coats: int, sittings: int, discount: int
     if kind.fixed:
         parts.append(f"{kind.fixed} min")
     words = " + ".join(parts)
-    if discount and kind.power:
-        words += f", less {discount} % for a repeated design"
-    coat, exact = coat_minutes(kind, size, learning_discount=discount), _exact(kind, size, discount)
+    coat, exact = coat_minutes(kind, size), _exact(kind, size)
     if len(parts) > 1 or kind.per_dm2:
         words += f" {'=' if coat == exact else '≈'} {coat} min"
     if coats > 1:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from jobs.labour.stages import DATA, StageKind, stage_kind, stage_kinds
+from jobs.labour.stages import DATA, MOST_COATS, StageKind, stage_kind, stage_kinds
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.layers import Layer
@@ -43,7 +43,7 @@ def _stages(value: Any) -> tuple[SheetStage, ...]:
     columns = {
         "kind": Column(one_of(stage_kinds())),
         "binder": optional(one_of(binders()), ""),
-        "coats": optional(whole(1, 20), 0),
+        "coats": optional(whole(1, MOST_COATS), 0),
         "gate": optional(one_of(GATES), ""),
     }
     stages = []
@@ -94,3 +94,5 @@ def labour_rules() -> dict[str, LabourRule]:
 
 UNDECIDED_GROUND_EXTRA_COATS: int = labour_rules()["undecided-ground-extra-coats"].value
 """Coats of ground colour priced on top while the client has not settled it."""
+LEAST_MINUTES_LEFT: int = labour_rules()["least-minutes-left"].value
+"""Minutes that a coat begun and not finished still needs, however long it has taken."""

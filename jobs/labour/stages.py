@@ -6,8 +6,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from jobs.layout.section import DEPTHS
 from jobs.paint.binders import binder as find_binder
 from jobs.paint.binders import binders
+from jobs.paint.cautions import cautions
 from jobs.paint.gates import GATES
 from jobs.paint.table import (
     Column,
@@ -23,7 +25,11 @@ from jobs.paint.table import (
 
 DATA = Path(__file__).parent / "data"
 
-CAUTION_KEYS = ("sanding-dust", "solvents", "oily-rags")
+MOST_COATS = 12
+"""Coats a stage may have, in tables and records alike; more is a slip of the pen.
+
+Common practice, no source.
+"""
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -36,8 +42,9 @@ class StageKind:
     belong. Minutes: `set_up` a sitting, `fixed` a coat, `per_dm2` a coat; the last is
     multiplied by (intricacy / 3) to the `power`. A sitting lasts `shortest` to `longest`
     minutes, set-up within. `cover` is the share of the panel its coat covers. `is_coat`: it
-    leaves a film and is drawn in the cross-section; `places_ground`: the ground colour must
-    be settled before it; `unbroken`: a coat is laid in one go, for a lap shows where its edge
+    leaves a film and is drawn in the cross-section as `role` says; `places_ground`: the ground
+    colour must be settled before it; `lays_out`: the lay-out of the panel is drawn to scale
+    for it; `unbroken`: a coat is laid in one go, for a lap shows where its edge
     dried; `disturbs`: it opens the old finish. `order` is its usual place among the stages.
     """
 
@@ -55,7 +62,9 @@ class StageKind:
     longest: int
     cover: Decimal
     is_coat: bool
+    role: str
     places_ground: bool
+    lays_out: bool
     unbroken: bool
     disturbs: bool
     order: int
@@ -72,7 +81,7 @@ def stage_kinds() -> dict[str, StageKind]:
         "client": Column(text),
         "binder": Column(one_of(binders())),
         "gate": Column(one_of(GATES)),
-        "coats": optional(whole(1, 20), 1),
+        "coats": optional(whole(1, MOST_COATS), 1),
         "set_up": Column(whole(0, 240)),
         "fixed": Column(whole(0, 600)),
         "per_dm2": Column(number(0, 600)),
@@ -81,11 +90,13 @@ def stage_kinds() -> dict[str, StageKind]:
         "longest": Column(whole(15, 600)),
         "cover": optional(number(0, 1), Decimal(1)),
         "is_coat": optional(yes_no, False),
+        "role": optional(one_of(DEPTHS), "paint"),
         "places_ground": optional(yes_no, False),
+        "lays_out": optional(yes_no, False),
         "unbroken": optional(yes_no, False),
         "disturbs": optional(yes_no, False),
         "order": Column(whole(1, 999)),
-        "cautions": optional(many_of(CAUTION_KEYS), ()),
+        "cautions": optional(many_of(cautions()), ()),
     }
     kinds = [_checked(row) for row in read_rows(DATA / "stages.toml", "stage", columns)]
     return {kind.key: kind for kind in sorted(kinds, key=lambda kind: kind.order)}

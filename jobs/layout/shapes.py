@@ -6,7 +6,7 @@ hours and paint are reckoned from.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import acos, ceil, cos, hypot, pi, sin, sqrt, tan
+from math import acos, ceil, cos, hypot, pi, sin, tan
 
 from shapely import Polygon
 from shapely.affinity import translate
@@ -16,7 +16,11 @@ from jobs.layout.drawing import Move, box, line
 KINDS = ("rectangle", "circle", "oval", "arch", "polygon", "frame")
 LONGEST = 100_000
 """Ten metres: beyond this a size is a slip of the pen."""
-MOST_CORNERS = 200
+MOST_CORNERS = 60
+TOO_MANY_CORNERS = (
+    f"More than {MOST_CORNERS} corners: keep those where the edge turns sharply, or take an oval "
+    "or an arch and paint its finer edge by eye."
+)
 STEPS = 90
 """Straight pieces to a quarter turn in an `outline`: one metre of radius strays 0.04 mm."""
 
@@ -84,24 +88,6 @@ def area(shape: Shape) -> float:
         case _:
             tenths = width * height
     return tenths / 100
-
-
-def perimeter(shape: Shape) -> float:
-    """Length of the edge in tenths of a millimetre, of a frame the outer and the inner one."""
-    width, height = shape.width, shape.height
-    match shape.kind:
-        case "circle":
-            return pi * width
-        case "oval":
-            return _ellipse_perimeter(width / 2, height / 2)
-        case "arch":
-            rise, radius, half_angle = _head(shape)
-            return width + 2 * (height - rise) + 2 * radius * half_angle
-        case "polygon":
-            return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in _edges(shape))
-        case "frame":
-            return 2.0 * (width + height + sum(shape.hole))
-    return 2.0 * (width + height)
 
 
 def half_diagonal(shape: Shape) -> float:
@@ -217,10 +203,10 @@ def _band_complaints(shape: Shape) -> tuple[Complaint, ...]:
 
 
 def _corner_complaints(points: tuple[tuple[int, int], ...]) -> tuple[Complaint, ...]:
+    if len(points) > MOST_CORNERS:
+        return (("points", TOO_MANY_CORNERS),)
     if len(set(points)) < 3:
         return (("points", "A panel with straight sides needs at least three different corners."),)
-    if len(points) > MOST_CORNERS:
-        return (("points", f"More than {MOST_CORNERS} corners: draw it as an oval or an arch."),)
     if max(abs(value) for point in points for value in point) > LONGEST:
         return (("points", "A corner lies more than ten metres away: is it in the right unit?"),)
     drawn = Polygon(points)
@@ -290,17 +276,3 @@ def _bezier_arc(
         numbers = (n for x, y in points for n in (centre[0] + across * x, centre[1] + down * y))
         pieces.append(("C", *numbers))
     return tuple(pieces)
-
-
-def _ellipse_perimeter(a: float, b: float) -> float:
-    """Exact, by the arithmetic-geometric mean (Gauss), to the last figures of a float."""
-    high, low = max(a, b), min(a, b)
-    if low <= 0:
-        return 4 * high
-    total, power = high**2 - (high**2 - low**2) / 2, 1.0
-    while high - low > 1e-12 * high:
-        gap = (high - low) / 2
-        high, low = (high + low) / 2, sqrt(high * low)
-        total -= power * gap**2
-        power *= 2
-    return 2 * pi * total / high

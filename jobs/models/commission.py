@@ -2,6 +2,7 @@ from django.db import models
 
 from jobs.models.client import Client
 from studio.models import Record, Studio
+from studio.signals import why_held
 
 
 class Commission(Record):
@@ -53,21 +54,40 @@ class Commission(Record):
         """Return whether the work is agreed and not yet handed over."""
         return self.state in self.IN_HAND
 
+    def why_no_work(self) -> str:
+        """Return why no work is begun on it as it stands, or ""."""
+        if self.in_hand:
+            return ""
+        if self.state == self.State.DELIVERED:
+            return "The commission is handed over, so no work is begun on it any more."
+        if self.state == self.State.DECLINED:
+            how = "called off" if self.accepted_at else "declined"
+            return f"The commission was {how}. Take it up again before you go on with it."
+        return "The commission is not accepted yet: work is logged from then on."
+
     def why_kept(self) -> str:
-        if self.estimates.exists():
-            return "An estimate was issued for it, and what was sent to a client is kept."
-        return self.why_work_kept(panel__surface__piece__commission=self)
+        return why_held(self) or self.why_work_kept(panel__surface__piece__commission=self)
 
     def why_part_kept(self, **which) -> str:
         """Return why a part of the furniture may not be removed: it is agreed, or worked on."""
         if reason := self.why_work_kept(**which):
             return reason
-        if self.in_hand or self.state == self.State.DELIVERED:
+        if self.state == self.State.DELIVERED:
             return (
-                "It is part of an estimate that was issued and accepted. "
-                "Undo the acceptance first, if the client agrees to leave it out."
+                "It belongs to work that was handed over, and what was delivered stays on record."
             )
-        return ""
+        if not self.in_hand:
+            return ""
+        if self.why_work_kept(panel__surface__piece__commission=self):
+            return (
+                "It belongs to what the client accepted, and that work has begun. If the client "
+                "agrees to leave it out, set its lines to nothing on the estimate and issue that "
+                "anew; then remove the stages of its method, and the programme leaves it out."
+            )
+        return (
+            "It belongs to what the client accepted. If the client agrees to leave it out, open "
+            "the estimate and undo the acceptance; then remove it and issue the new price."
+        )
 
     @staticmethod
     def why_work_kept(**which) -> str:

@@ -1,5 +1,6 @@
 from django.db import models
 
+from jobs.labour.stages import MOST_COATS
 from jobs.models.steps import StepFields
 from studio.models import Record, Studio
 
@@ -29,7 +30,7 @@ class SheetStage(StepFields, Record):
         ordering = ["position", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(coats__gte=1, coats__lte=12), name="sheet_stage_coats"
+                condition=models.Q(coats__gte=1, coats__lte=MOST_COATS), name="sheet_stage_coats"
             ),
         ]
 

@@ -12,7 +12,7 @@ class Sitting(Record):
     STUDIO_PATH = "stage__panel__surface__piece__commission__studio"
     MOVES_PROGRAMME = True
 
-    stage = models.ForeignKey("jobs.Stage", on_delete=models.CASCADE, related_name="sittings")
+    stage = models.ForeignKey("jobs.Stage", on_delete=models.PROTECT, related_name="sittings")
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="sittings"
     )

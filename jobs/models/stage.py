@@ -2,6 +2,7 @@ from datetime import datetime
 
 from django.db import models
 
+from jobs.labour.stages import MOST_COATS
 from jobs.models.mix import Mix
 from jobs.models.panel import Panel
 from jobs.models.sitting import Sitting
@@ -24,7 +25,7 @@ class Stage(StepFields, Record):
         ordering = ["position", "pk"]
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(coats__gte=1, coats__lte=12), name="stage_coats"
+                condition=models.Q(coats__gte=1, coats__lte=MOST_COATS), name="stage_coats"
             ),
         ]
 

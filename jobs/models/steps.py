@@ -1,9 +1,8 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
-from jobs.labour.stages import StageKind, stage_kind
+from jobs.labour.stages import MOST_COATS, StageKind, stage_kind
 
-MOST_COATS = 12
 THICKEST_UM = 5000
 """Microns: what lies thicker is no coat of paint."""
 

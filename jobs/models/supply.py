@@ -3,13 +3,15 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
+from jobs.paint.film import wet_film_microns
 from studio.models import Record, Studio
 
 
 class Supply(Record):
     """What the studio buys for one binder: how far it goes, and what a pack costs.
 
-    How far a litre goes says how thick a coat lies, and so how long it dries.
+    How far a litre goes says how thick a coat lies, and so how long it dries. `pack_price` is
+    minor units of `currency`; empty until it is typed.
     """
 
     MOVES_PROGRAMME = True
@@ -29,7 +31,8 @@ class Supply(Record):
         validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))],
     )
     pack_ml = models.PositiveIntegerField(validators=[MinValueValidator(1)])
-    pack_price = models.BigIntegerField(validators=[MinValueValidator(0)])
+    pack_price = models.BigIntegerField(null=True, validators=[MinValueValidator(0)])
+    currency = models.CharField(max_length=3)
 
     class Meta:
         ordering = ["pk"]
@@ -40,3 +43,13 @@ class Supply(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def wet_film(self) -> int:
+        """Return how thick a wet coat lies at the spread rate, in whole microns."""
+        return int(wet_film_microns(self.spread_rate) + 0.5)
+
+    @property
+    def price(self) -> int | None:
+        """Return the price of a pack in the studio's currency, None where it is to be typed."""
+        return self.pack_price if self.currency == self.studio.currency else None

@@ -19,7 +19,7 @@ class TouchTest(Record):
         TACKY = "tacky", "tacky"
         DRY = "touch-dry", "touch-dry"
 
-    stage = models.ForeignKey("jobs.Stage", on_delete=models.CASCADE, related_name="touch_tests")
+    stage = models.ForeignKey("jobs.Stage", on_delete=models.PROTECT, related_name="touch_tests")
     coat = models.PositiveSmallIntegerField()
     at = models.DateTimeField()
     by = models.ForeignKey(

@@ -7,7 +7,16 @@ from datetime import timedelta
 from statistics import NormalDist
 
 from jobs.paint.binders import Binder, Wait, binder
-from jobs.paint.drying_tables import AIRINGS, NORMAL, Medium, drying_value, medium
+from jobs.paint.drying_tables import (
+    AIRINGS,
+    NORMAL,
+    Medium,
+    airings,
+    covered,
+    drying_value,
+    medium,
+    thicknesses,
+)
 from jobs.paint.gates import GATES, THROUGH_DRY, at_least
 from jobs.paint.pigments import DryingClass, drying_classes, slowest_class, unknown_pigments
 
@@ -157,9 +166,9 @@ def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False)
         raise ValueError("What lies thicker than 5 mm is no coat of paint.")
     if not paint.film_um:
         return 1.0
-    share = max(drying_value("thinnest"), thickness_um / paint.film_um)
-    place = "depth" if depth else "surface"
-    return share ** drying_value(f"thickness-{paint.family}-{place}")
+    share = max(covered()["film"].low, thickness_um / paint.film_um)
+    exponents = thicknesses()[paint.family]
+    return float(share ** (exponents.depth if depth else exponents.surface))
 
 
 def governing_class(
@@ -313,7 +322,7 @@ def _fitting(key: str, paint: Binder) -> Medium | None:
 def _airing(airing: str, family: str) -> float:
     if airing == NORMAL or family in ("none", "dry"):
         return 1.0
-    return drying_value(f"airing-{airing}-{family}")
+    return float(getattr(airings()[airing], family))
 
 
 def _total(parts: Mapping[str, float]) -> float:
@@ -330,15 +339,16 @@ def _beyond(
 ) -> str:
     """Sentences on what lies outside the sources; "" when nothing does."""
     why = []
-    cold, warm = max(drying_value("coldest"), paint.lowest_c), drying_value("warmest")
+    rooms, air, films = (covered()[key] for key in ("temperature", "humidity", "film"))
+    cold, warm = max(rooms.low, paint.lowest_c), rooms.high
     if not cold <= climate.temperature_c <= warm:
         room = f"{climate.temperature_c:g} °C"
         why.append(f"The sources cover {cold:g} to {warm:g} °C for {paint.name}, not {room}.")
-    dry, damp = drying_value("driest"), drying_value("dampest")
-    if not dry <= climate.humidity <= damp:
-        why.append(f"The sources cover {dry:g} to {damp:g} % humidity, not {climate.humidity:g} %.")
+    if not air.low <= climate.humidity <= air.high:
+        damp = f"{air.low:g} to {air.high:g} % humidity, not {climate.humidity:g} %"
+        why.append(f"The sources cover {damp}.")
     if paint.film_um and thickness_um is not None:
-        thin, thick = (paint.film_um * drying_value(end) for end in ("thinnest", "thickest"))
+        thin, thick = paint.film_um * films.low, paint.film_um * films.high
         if not thin <= thickness_um <= thick:
             film = f"{thin:.0f} to {thick:.0f} microns of wet {paint.name}"
             why.append(f"The sources cover {film}, not {thickness_um:.0f}.")

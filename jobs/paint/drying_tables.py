@@ -1,4 +1,4 @@
-"""The single values behind the waits, and what media do to them, as read from the tables."""
+"""What lies behind the waits, as read from the tables: single values, thickness, air, media."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -21,6 +21,42 @@ class DryingValue:
     key: str
     name: str
     value: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Thickness:
+    """Exponents of the film's thickness for a family of binders, at the surface and in depth."""
+
+    key: str
+    name: str
+    surface: float
+    depth: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Airing:
+    """How the air goes, and its factor on the waits of each family of binders."""
+
+    key: str
+    name: str
+    water: float
+    oil: float
+    shellac: float
+    resin: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Covered:
+    """What the sources cover of one thing, from `low` to `high`, in `unit`."""
+
+    key: str
+    name: str
+    low: float
+    high: float
     unit: str
     source: str
 
@@ -62,6 +98,55 @@ def drying_values() -> dict[str, DryingValue]:
 def drying_value(key: str) -> float:
     """The number of that key. KeyError when the table lacks it."""
     return drying_values()[key].value
+
+
+@cache
+def thicknesses() -> dict[str, Thickness]:
+    """The exponents of thickness by family of binders. ValueError names a bad row."""
+    exponent = Column(number(1, 2))
+    columns = {
+        "key": Column(one_of(FAMILIES)),
+        "name": Column(text),
+        "surface": exponent,
+        "depth": exponent,
+    }
+    table = {}
+    for row in read_rows(DATA / "drying_thickness.toml", "thickness", columns):
+        row["surface"], row["depth"] = float(row["surface"]), float(row["depth"])
+        table[row["key"]] = Thickness(**row)
+    return table
+
+
+@cache
+def airings() -> dict[str, Airing]:
+    """What still and moved air do, by key. ValueError names a bad row."""
+    families = ("water", "oil", "shellac", "resin")
+    columns = {"key": Column(one_of(AIRINGS)), "name": Column(text)}
+    columns |= {family: Column(number(0.1, 10)) for family in families}
+    table = {}
+    for row in read_rows(DATA / "drying_airing.toml", "airing", columns):
+        row |= {family: float(row[family]) for family in families}
+        table[row["key"]] = Airing(**row)
+    return table
+
+
+@cache
+def covered() -> dict[str, Covered]:
+    """What the sources cover of temperature, humidity and film. ValueError names a bad row."""
+    columns = {
+        "key": Column(text),
+        "name": Column(text),
+        "low": Column(number(0, 1000)),
+        "high": Column(number(0, 1000)),
+        "unit": Column(text),
+    }
+    table = {}
+    for row in read_rows(DATA / "drying_ranges.toml", "range", columns):
+        if row["low"] > row["high"]:
+            raise ValueError(f"drying_ranges.toml, {row['key']}: low is above high")
+        row["low"], row["high"] = float(row["low"]), float(row["high"])
+        table[row["key"]] = Covered(**row)
+    return table
 
 
 @cache

@@ -1,6 +1,8 @@
 """How thick a coat lies and how much paint it takes."""
 
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from math import ceil
 
 _MM2_PER_M2 = Decimal(1_000_000)
 _HUNDREDTH = Decimal("0.01")
@@ -37,9 +39,12 @@ def millilitres(
 
 
 def packs(ml: Decimal, pack_ml: int) -> int:
-    """Whole packs of `pack_ml` that hold `ml`. ValueError for an empty pack or negative ml."""
+    """Whole packs or tubes of `pack_ml` that hold `ml`: 312 ml from packs of 250 ml are 2.
+
+    ValueError for an empty pack or less than nothing.
+    """
     if pack_ml <= 0:
         raise ValueError("A pack must hold something.")
     if ml < 0:
         raise ValueError("The paint needed cannot be less than nothing.")
-    return int((ml / pack_ml).to_integral_value(ROUND_CEILING))
+    return ceil(Fraction(ml) / pack_ml)

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
 from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, luminance
@@ -95,6 +96,7 @@ def contrast_ratio(coat: Bands, *, scattered: float) -> float:
     return luminance(over_black) / luminance(over_white)
 
 
+@lru_cache(maxsize=4096)
 def coats_to_hide(
     ground: str,
     coat: str,
@@ -199,7 +201,9 @@ class Late:
     """What a colour takes when it is chosen late.
 
     `in_time` is over the prepared ground, `straight` over what lies there now, `ground_again`
-    the coats that bring the prepared ground back first.
+    the coats that bring the prepared ground back first. `left` are the coats of it that the
+    method lays from now on in any case, None for as many as it needs in time; `lies_already`
+    says that its colour lies there.
     """
 
     candidate: Candidate
@@ -207,6 +211,8 @@ class Late:
     straight: Coats
     ground_again: Coats
     ground: Candidate
+    left: int | None = None
+    lies_already: bool = False
 
     @property
     def coats(self) -> int | None:
@@ -219,27 +225,45 @@ class Late:
     @property
     def extra(self) -> int | None:
         """Coats more than in time, by the shorter way; None when neither way hides."""
-        ways = [way for way in (self._straight, self.ground_again.needed) if way is not None]
-        return min(ways) if ways else None
+        return self._ways("needed")[self.ground_first]
+
+    @property
+    def spread(self) -> tuple[int | None, int | None]:
+        """The fewest and the most of those coats, by the make of the paint, on the same way.
+
+        None for never in practice.
+        """
+        found = [self._ways(make)[self.ground_first] for make in ("at_best", "needed", "at_worst")]
+        known = [each for each in found if each is not None]
+        return min(known, default=None), None if None in found else max(known)
 
     @property
     def ground_first(self) -> bool:
         """Whether the shorter way is to lay the ground again before the colour."""
-        again = self.ground_again.needed
-        return again is not None and (self._straight is None or again < self._straight)
+        straight, again = self._ways("needed")
+        return again is not None and (straight is None or again < straight)
 
     @property
     def extra_microns(self) -> float | None:
         """The dry film of those coats."""
-        laid = self.ground if self.ground_first else self.candidate
-        return None if self.extra is None else self.extra * laid.thickness_um
-
-    @property
-    def _straight(self) -> int | None:
-        if self.straight.needed is None or self.in_time.needed is None:
+        extra = self.extra
+        if extra is None:
             return None
+        again = (self.ground_again.needed or 0) if self.ground_first else 0
+        return again * self.ground.thickness_um + (extra - again) * self.candidate.thickness_um
+
+    def _ways(self, make: str) -> tuple[int | None, int | None]:
+        """Coats more straight on, and with the ground laid again first."""
+        if self.lies_already:
+            return 0, None
+        straight, again, in_time = (
+            getattr(coats, make) for coats in (self.straight, self.ground_again, self.in_time)
+        )
+        laid = in_time if self.left is None else self.left
         # A ground that happens to help saves no coat: the method lays its coats all the same.
-        return max(0, self.straight.needed - self.in_time.needed)
+        on = None if straight is None or laid is None else max(0, straight - laid)
+        after = 0 if in_time is None or laid is None else max(0, in_time - laid)
+        return on, None if again is None else again + after
 
 
 def late_decision(
@@ -247,17 +271,23 @@ def late_decision(
     *,
     ground: Candidate,
     lies_now: str,
+    left: int | None = None,
     criterion: Criterion | None = None,
 ) -> tuple[Late, ...]:
     """For each candidate the extra coats when it is chosen over what `lies_now` (#rrggbb).
 
-    `ground` is the prepared ground it would have been laid on in good time. Only coats and
-    microns are answered: hours and money are the caller's. ValueError as for `coats_to_hide`.
+    `ground` is the prepared ground it would have been laid on in good time, `left` the coats
+    that the method still lays in any case (see `Late`). Only coats and microns are answered:
+    hours and money are the caller's. ValueError as for `coats_to_hide`, or for less than
+    nothing left to lay.
     """
+    if left is not None and left < 0:
+        raise ValueError("There cannot be less than no coat left to lay.")
+    judged = criterion or Criterion()
 
     def coats(over_colour: str, paint: Candidate) -> Coats:
         return coats_to_hide(
-            over_colour, paint.colour, paint.opacity, paint.thickness_um, criterion=criterion
+            over_colour, paint.colour, paint.opacity, paint.thickness_um, criterion=judged
         )
 
     again = coats(lies_now, ground)
@@ -268,6 +298,8 @@ def late_decision(
             straight=coats(lies_now, each),
             ground_again=again,
             ground=ground,
+            left=left,
+            lies_already=difference(bands(lies_now), bands(each.colour)) <= judged.difference,
         )
         for each in candidates
     )

@@ -41,7 +41,8 @@ def film(ground: float, *, absorbing: float, scattering: float) -> float:
     depth = math.sqrt(absorbing * (absorbing + 2 * scattering))
     reach = math.tanh(depth) / depth if depth > 1e-9 else 1.0
     above = (scattering - both * ground) * reach + ground
-    return above / ((both - scattering * ground) * reach + 1)
+    # Rounding may leave a hair less than nothing of the light.
+    return max(0.0, above / ((both - scattering * ground) * reach + 1))
 
 
 def over(ground: float, *, full: float, scattering: float) -> float:

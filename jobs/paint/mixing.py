@@ -9,6 +9,7 @@ import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swatch
 from jobs.paint.film import packs
@@ -22,7 +23,7 @@ REFERENCE = "PY43"
 """Yellow ochre, whose tinting strength is 1."""
 
 LIGHTENERS = ("PW6",)
-DARKENERS = ("PBr7", "PBk9")
+DARKENERS = ("PBr7 raw umber", "PBr7 burnt umber", "PBk9")
 """Umber darkens a warm colour without greying it; a cool one takes black."""
 
 _LIGHTFAST = ("I", "II", "III", "IV", "V")
@@ -33,7 +34,7 @@ _MOST_PARTS = 1000
 _NEAR = 0.1
 
 Parts = Mapping[str, float]
-"""A recipe: parts by Colour Index name."""
+"""A recipe: parts by the key of a pigment, its Colour Index name and variety."""
 
 
 @dataclass(frozen=True)
@@ -59,9 +60,9 @@ class Prediction:
 
 @dataclass(frozen=True)
 class Amount:
-    """Of one tube colour: ml to a hundredth, and the whole tubes that hold them."""
+    """Of one tube colour by its key: ml to a hundredth, and the whole tubes that hold them."""
 
-    ci: str
+    key: str
     name: str
     ml: Decimal
     tubes: int
@@ -102,11 +103,34 @@ def predict(parts: Parts) -> Prediction:
         uncertainty=_uncertainty(recipe, reflectance),
         scattering=blend([(amount, _scattering(part)) for part, amount in recipe]),
         lightfast=worst,
-        fades=tuple(part.ci for part in known if part.lightfast == worst),
-        lightfast_unknown=tuple(part.ci for part in members if part not in known),
+        fades=tuple(part.key for part in known if part.lightfast == worst),
+        lightfast_unknown=tuple(part.key for part in members if part not in known),
         hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
-        drying=slowest_class([part.ci for part in members]),
+        drying=slowest_class([part.key for part in members]),
     )
+
+
+def looks(parts: Parts) -> str:
+    """The colour #rrggbb that `predict` tells of a mix; "" where it can tell none."""
+    return _looks(tuple(sorted(parts.items())))
+
+
+@lru_cache(maxsize=512)
+def _looks(recipe: tuple[tuple[str, float], ...]) -> str:
+    try:
+        return swatch(_mixed(_recipe(dict(recipe))))
+    except ValueError:
+        return ""
+
+
+def difference_words(apart: float) -> str:
+    """How a colour difference ΔE00 looks, in words (the "visible" of `data/hiding.toml`)."""
+    seen = values("hiding.toml")["visible"]
+    if apart <= seen.low:
+        return "no difference that can be seen"
+    if apart <= seen.value:
+        return "a difference seen only side by side"
+    return "a slight difference" if apart <= seen.high else "a visible difference"
 
 
 def amounts(
@@ -115,7 +139,7 @@ def amounts(
     """Each tube colour's share of `total_ml`, in the order of `parts`, and whole tubes of it.
 
     Parts are parts by volume. The shares add up to the total, to a hundredth of a ml.
-    `tube_ml` is the content of a tube, for all or by Colour Index name. ValueError as for
+    `tube_ml` is the content of a tube, for all or by the key of a pigment. ValueError as for
     `predict`, for a total below nothing, or a tube that is missing or holds nothing.
     """
     if not total_ml >= 0:
@@ -127,8 +151,8 @@ def amounts(
         taken += Decimal(str(amount))
         up_to = (total_ml * taken / whole).quantize(_HUNDREDTH, ROUND_HALF_UP)
         ml, given = up_to - given, up_to
-        tube = tube_ml if isinstance(tube_ml, int) else tube_ml.get(part.ci, 0)
-        answer.append(Amount(part.ci, part.name, ml, packs(ml, tube)))
+        tube = tube_ml if isinstance(tube_ml, int) else tube_ml.get(part.key, 0)
+        answer.append(Amount(part.key, part.name, ml, packs(ml, tube)))
     return tuple(answer)
 
 
@@ -140,7 +164,8 @@ def family(
 ) -> Family:
     """A mix with one step lighter and one step darker, by adding one colour to it.
 
-    Of the colours given, that is taken which keeps the mix's hue best. The step is the
+    Of the colours given, that is taken which keeps the mix's hue best. Where more of it is needed
+    than there is of the mix, more of a part of its own is tried before. The step is the
     `sibling-step` of `data/mixing.toml` in L*; parts stay whole where the mix's own are.
     ValueError as for `predict`.
     """
@@ -188,7 +213,7 @@ def _recipe(parts: Parts, *, keep_order: bool = False) -> list[tuple[Pigment, fl
 def _mixed(
     recipe: list[tuple[Pigment, float]], changed: Mapping[str, float] | None = None
 ) -> Bands:
-    weights = [amount * tinting(part) * (changed or {}).get(part.ci, 1) for part, amount in recipe]
+    weights = [amount * tinting(part) * (changed or {}).get(part.key, 1) for part, amount in recipe]
     colours = [bands(part.masstone) for part, _ in recipe]
     whole = math.fsum(weights)
 
@@ -207,7 +232,7 @@ def _uncertainty(recipe: list[tuple[Pigment, float]], middle: Bands) -> float:
         errors.append(table["three-bands"].value)
         spread = table["strength-spread"].value
         errors += [
-            max(difference(_mixed(recipe, {part.ci: by}), middle) for by in (spread, 1 / spread))
+            max(difference(_mixed(recipe, {part.key: by}), middle) for by in (spread, 1 / spread))
             for part, _ in recipe
         ]
     return math.hypot(*errors)
@@ -215,14 +240,17 @@ def _uncertainty(recipe: list[tuple[Pigment, float]], middle: Bands) -> float:
 
 def _sibling(parts: Parts, lightness: float, colours: Collection[str]) -> Sibling | None:
     _, a, b = lab(_mixed(_recipe(parts)))
-    found: list[tuple[float, Sibling]] = []
-    for ci in colours:
+    found: list[tuple[tuple[bool, bool, float], Sibling]] = []
+    whole = math.fsum(float(each) for each in parts.values())
+    for ci in dict.fromkeys([*colours, *sorted(parts)]):
         added = _share(parts, lightness, ci)
         made = None if added is None else _whole_parts(parts, ci, added)
         if made is not None:
             prediction = predict(made)
             astray = lab_difference(lab(prediction.reflectance), (lightness, a, b))
-            found.append((astray, Sibling(made, ci, prediction)))
+            # Drowned in another colour it is no sibling, however well the hue is kept.
+            rank = (added > whole, ci not in colours, astray)
+            found.append((rank, Sibling(made, ci, prediction)))
     return min(found, key=lambda each: each[0])[1] if found else None
 
 

@@ -9,7 +9,7 @@ from functools import cache
 from jobs.paint.binders import binder
 from jobs.paint.film import wet_film_microns
 from jobs.paint.pigments import OPACITIES
-from jobs.paint.table import Column, number, one_of, read_rows, text
+from jobs.paint.table import Column, number, one_of, optional, read_rows, text
 from jobs.paint.values import DATA, values
 
 
@@ -28,13 +28,17 @@ class Scattering:
 
 @dataclass(frozen=True)
 class OpacityClass:
-    """An opacity class; `white_coats` is the practice that `scattering` is calibrated to."""
+    """An opacity class; `white_coats` is the practice that `scattering` is calibrated to.
+
+    `taken_for` names the paint that counts as of this class until she says more of it, or "".
+    """
 
     key: str
     name: str
     white_coats: float
     scattering: Scattering
     source: str
+    taken_for: str = ""
 
 
 @cache
@@ -48,6 +52,7 @@ def opacity_classes() -> dict[str, OpacityClass]:
         "scattering": Column(share),
         "low": Column(share),
         "high": Column(share),
+        "taken_for": optional(text, ""),
     }
     return {
         row["key"]: OpacityClass(
@@ -56,9 +61,16 @@ def opacity_classes() -> dict[str, OpacityClass]:
             float(row["white_coats"]),
             Scattering(float(row["scattering"]), float(row["low"]), float(row["high"])),
             row["source"],
+            row["taken_for"],
         )
         for row in read_rows(DATA / "opacity.toml", "opacity", columns)
     }
+
+
+@cache
+def unnamed_ground() -> OpacityClass:
+    """The class that a ground colour counts as whose pigments nobody has named."""
+    return next(each for each in opacity_classes().values() if each.taken_for)
 
 
 def scattering(opacity: str | Collection[str]) -> Scattering:
@@ -93,6 +105,14 @@ def blend(parts: Sequence[tuple[float, Scattering]]) -> Scattering:
         likely=math.fsum(amount * each.likely for amount, each in parts) / total,
         low=math.fsum(amount * each.low for amount, each in parts) / total,
         high=math.fsum(amount * each.high for amount, each in parts) / total,
+    )
+
+
+def opacity_like(scattering: float) -> OpacityClass:
+    """The opacity class whose likely S per micron is the nearest by ratio."""
+    return min(
+        opacity_classes().values(),
+        key=lambda each: abs(math.log(each.scattering.likely / scattering)),
     )
 
 
@@ -140,15 +160,19 @@ def dry_film_microns(rate: Decimal | float, *, percent: float) -> float:
     return wet_film_microns(rate) * percent / 100
 
 
-def coat_microns(binder_key: str) -> float:
+def coat_microns(binder_key: str, *, wet_um: float | None = None) -> float:
     """Dry microns that one coat of a binder leaves, at its spread rate and volume solids.
 
-    A glaze counts only as thick as the tube colour in it. ValueError for an unknown binder or
-    one that leaves no film.
+    `wet_um` is the wet film in microns where it is laid otherwise. A glaze counts only as thick
+    as the tube colour in it. ValueError for an unknown binder, one that leaves no film, or a
+    film that is none.
     """
     paint = binder(binder_key)
     left = solids().get(paint.key) or solids().get(paint.family)
     if paint.rate is None or left is None:
         raise ValueError(f"No film of {paint.name} stays on the panel.")
     share = values("hiding.toml")["glaze-share"].value if paint.role == "glaze" else 1.0
-    return dry_film_microns(paint.rate, percent=left.percent) * share
+    if wet_um is not None and not 0 < wet_um < math.inf:
+        raise ValueError("A coat must be thicker than nothing.")
+    rate = paint.rate if wet_um is None else 1000 / wet_um
+    return dry_film_microns(rate, percent=left.percent) * share

@@ -13,6 +13,14 @@ DATA = Path(__file__).parent / "data"
 
 OPACITIES = ("opaque", "semi-opaque", "semi-transparent", "transparent")
 LIGHTFAST = ("", "I", "II", "III", "IV", "V")
+LIGHTFAST_WORDS = {
+    "I": "excellent",
+    "II": "very good",
+    "III": "fair: it may fade",
+    "IV": "poor: it fades",
+    "V": "very poor: it fades soon",
+}
+"""What the classes of ASTM D4302 mean, from memory."""
 HAZARDS = ("", "cadmium", "cobalt", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
@@ -33,6 +41,7 @@ class DryingClass:
 class Pigment:
     """One pigment. `masstone` is a hex colour for the screen, approximate and by eye.
 
+    `variety` tells apart what one Colour Index name holds and looks nothing alike, or is "".
     `opacity_also` and `drying_also` hold what other sources say, `note` tells of it.
     `strength` is tinting strength against yellow ochre at 1. `lightfast` is the class of ASTM
     D4302, I the best, "" when none is held here; `hazard` is the key of a caution or "".
@@ -50,6 +59,12 @@ class Pigment:
     strength: float = 1.0
     opacity_also: tuple[str, ...] = ()
     drying_also: tuple[str, ...] = ()
+    variety: str = ""
+
+    @property
+    def key(self) -> str:
+        """What a recipe names it by: "PB29", or "PBr7 raw umber" where the name is not enough."""
+        return f"{self.ci} {self.variety}".strip()
 
     @property
     def opacities(self) -> tuple[str, ...]:
@@ -87,9 +102,13 @@ def drying_classes() -> dict[str, DryingClass]:
 
 @cache
 def pigments() -> dict[str, Pigment]:
-    """Every pigment by its Colour Index name. ValueError names a bad row."""
+    """Every pigment by its key: its Colour Index name, with the variety where there are some.
+
+    ValueError names a bad row.
+    """
     columns = {
         "ci": Column(_ci),
+        "variety": optional(text, ""),
         "name": Column(text),
         "masstone": Column(_hex),
         "opacity": Column(one_of(OPACITIES)),
@@ -101,16 +120,17 @@ def pigments() -> dict[str, Pigment]:
         "hazard": optional(one_of(HAZARDS), ""),
         "note": optional(text, ""),
     }
-    rows = read_rows(DATA / "pigments.toml", "pigment", columns, key="ci")
-    return {row["ci"]: Pigment(**{**row, "strength": float(row["strength"])}) for row in rows}
+    rows = read_rows(DATA / "pigments.toml", "pigment", columns, key=("ci", "variety"))
+    found = [Pigment(**{**row, "strength": float(row["strength"])}) for row in rows]
+    return {each.key: each for each in found}
 
 
-def pigment(ci: str) -> Pigment:
-    """The pigment of that Colour Index name; ValueError when it is not in the table."""
+def pigment(key: str) -> Pigment:
+    """The pigment of that key, such as PB29; ValueError when it is not in the table."""
     try:
-        return pigments()[ci]
+        return pigments()[key]
     except KeyError:
-        raise ValueError(f"The pigment '{ci}' is not in the table.") from None
+        raise ValueError(f"The pigment '{key}' is not in the table.") from None
 
 
 def unknown_pigments(names: Collection[str]) -> tuple[str, ...]:

@@ -10,10 +10,11 @@ from typing import Any
 
 DATA = Path(__file__).parent / "data"
 
+_UNNAMED = ("not named", "artists' list", "supplier's note")
 _PRACTICE = ("common practice", "no source")
 _DEFINITION = "by definition"
 _MEMORY = "from memory"
-_NOT_VALUES = ("key", "ci", "name", "source")
+_NOT_VALUES = ("key", "ci", "variety", "name", "source")
 
 
 @dataclass(frozen=True)
@@ -45,14 +46,20 @@ class Sourced:
     def published(self) -> bool:
         """Whether all it says was read in the publications it names.
 
-        One part from common practice, or quoted from memory, and it is not.
+        One part from common practice, quoted from memory, or from a page that is not named,
+        and it is not.
         """
         return all(_read(part) for part in self.statements)
 
     @property
     def partly(self) -> bool:
         """Whether some of what it says was read in a publication it names, but not all."""
-        return not self.published and any(_read(part) for part in self.statements)
+        return not self.published and self.rests_on_publication
+
+    @property
+    def rests_on_publication(self) -> bool:
+        """Whether its source names a publication in which at least part of it was read."""
+        return any(_read(part) for part in self.statements)
 
 
 @dataclass(frozen=True)
@@ -60,8 +67,9 @@ class Tally:
     """How many rows claim something, and how far publications bear them out.
 
     `published` counts the rows that were read in publications with all they say, `partly`
-    those of which some was; `statements` the single parts of all sources, `read` those of
-    them that name a publication and do not quote it from memory.
+    those of which some was and some was not. `statements` are the single parts of all sources,
+    between semicolons, `read` those of them that name a publication and do not quote it from
+    memory.
     """
 
     rows: int
@@ -69,6 +77,16 @@ class Tally:
     partly: int
     statements: int
     read: int
+
+    @property
+    def resting(self) -> int:
+        """The rows whose source names a publication in which at least part of them was read."""
+        return self.published + self.partly
+
+    @property
+    def share_resting(self) -> float:
+        """The share of such rows, 0 to 1; 0 where there are no rows."""
+        return self.resting / self.rows if self.rows else 0.0
 
     @property
     def share(self) -> float:
@@ -79,6 +97,18 @@ class Tally:
     def share_of_statements(self) -> float:
         """The share of single statements read in a publication; 0 where there are none."""
         return self.read / self.statements if self.statements else 0.0
+
+    @property
+    def words(self) -> str:
+        """Both counts in a sentence or two for a page, the looser never without the stricter."""
+        if not self.rows:
+            return "Nothing here needs a source."
+        return (
+            f"Of {self.rows} rows {self.resting} ({self.share_resting:.1%}) name a publication in "
+            f"which at least part of what they say was read; of {self.published} of these "
+            f"({self.share:.1%} of all) everything was. What remains is common practice, from "
+            f"memory, or from a page that is not named, and each row says which of its parts is."
+        )
 
 
 @cache
@@ -128,7 +158,8 @@ def _content(file: Path) -> dict[str, Any]:
 def _rows(file: Path, content: Mapping[str, Any]) -> Iterator[Sourced]:
     for table, rows in content.items():
         for fields in rows:
-            key = str(fields.get("key") or fields.get("ci", ""))
+            key = str(fields.get("key") or f"{fields.get('ci', '')} {fields.get('variety', '')}")
+            key = key.strip()
             if not str(fields.get("source", "")).strip():
                 raise ValueError(f"{file.name}, {key or table}: source is missing")
             values = {name: _words(each) for name, each in fields.items() if _is_value(name)}
@@ -151,4 +182,4 @@ def _words(value: Any) -> str:
 
 
 def _read(part: str) -> bool:
-    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION, _MEMORY))
+    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION, _MEMORY, *_UNNAMED))

@@ -31,11 +31,13 @@ class Preparation:
 class Substrate:
     """What a piece is made of. `needs` are keys of preparations, wanted where it lies bare.
 
-    `grain` says whether water raises its grain.
+    `grain` says whether water raises its grain. `client` is what the client reads of it, "" for
+    nothing.
     """
 
     key: str
     name: str
+    client: str
     needs: tuple[str, ...]
     grain: bool
     note: str
@@ -44,10 +46,14 @@ class Substrate:
 
 @dataclass(frozen=True)
 class Finish:
-    """What lies on a piece when it comes in, and the keys of the preparations it needs."""
+    """What lies on a piece when it comes in, and the keys of the preparations it needs.
+
+    `client` is what the client reads of it.
+    """
 
     key: str
     name: str
+    client: str
     needs: tuple[str, ...]
     note: str
     source: str
@@ -71,6 +77,7 @@ def _columns() -> dict[str, Column]:
     return {
         "key": Column(text),
         "name": Column(text),
+        "client": optional(text, ""),
         "needs": optional(many_of(preparations()), ()),
         "note": optional(text, ""),
     }

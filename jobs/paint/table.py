@@ -118,24 +118,27 @@ def read_fields(fields: Mapping[str, Any], columns: Mapping[str, Column]) -> dic
 
 
 def read_rows(
-    file: Path, table: str, columns: Mapping[str, Column], *, key: str = "key"
+    file: Path, table: str, columns: Mapping[str, Column], *, key: str | tuple[str, ...] = "key"
 ) -> tuple[dict[str, Any], ...]:
     """All rows `[[table]]` of a TOML file, read by `columns`; every row must have a `source`.
 
     Raises ValueError naming file and row for an unknown column, a missing or wrong value,
-    a missing source, or a `key` that occurs twice.
+    a missing source, or a `key` (a column, or several together) that occurs twice.
     """
+    by = (key,) if isinstance(key, str) else key
     content = tomllib.loads(file.read_text(encoding="utf-8"), parse_float=Decimal)
     if set(content) != {table}:
         raise ValueError(f"{file.name}: expects only rows [[{table}]]")
-    rows: dict[str, dict[str, Any]] = {}
+    rows: dict[tuple[Any, ...], dict[str, Any]] = {}
     for place, fields in enumerate(content[table], start=1):
-        label = f"{file.name}, row {place} ({fields.get(key, 'no ' + key)})"
+        told = " ".join(str(fields[column]) for column in by if column in fields)
+        label = f"{file.name}, row {place} ({told or 'no ' + by[0]})"
         try:
             row = read_fields(fields, {**columns, "source": Column(text)})
         except ValueError as trouble:
             raise ValueError(f"{label}: {trouble}") from trouble
-        if row[key] in rows:
-            raise ValueError(f"{label}: {key} occurs twice")
-        rows[row[key]] = row
+        place_of = tuple(row[column] for column in by)
+        if place_of in rows:
+            raise ValueError(f"{label}: {by[0]} occurs twice")
+        rows[place_of] = row
     return tuple(rows.values())

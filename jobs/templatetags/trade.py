@@ -1,19 +1,24 @@
-"""Filters that show keys of the engines' tables as the words of the trade."""
+"""Filters that show keys of the engines' tables as words of the trade, and a panel as a picture."""
 
 import math
 from datetime import timedelta
+from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 
 from jobs.domain.workshop import CoatTests
+from jobs.layout.drawing import Drawing
+from jobs.models import Panel
 from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
 from jobs.paint.touch import span
+from jobs.pictures import section_of
 from studio.formats import show_number
 from studio.models import Studio
 
 register = template.Library()
+LEAST_ML, TELL_WHOLE = Decimal("0.1"), 10
 
 
 @register.filter
@@ -30,10 +35,26 @@ def gate_label(key: str) -> str:
 
 
 @register.filter
-def pigment_name(ci: str) -> str:
-    """Return the name of a tube colour by its Colour Index name; "" where it is not known."""
-    found = pigments().get(ci)
+def pigment_name(key: str) -> str:
+    """Return the name of a tube colour, such as "raw umber"; "" where it is not known."""
+    found = pigments().get(key)
     return found.name if found else ""
+
+
+@register.filter
+def colour_index(key: str) -> str:
+    """Return the Colour Index name of a tube colour: "PBr7" for "PBr7 raw umber"."""
+    found = pigments().get(key)
+    return found.ci if found else key
+
+
+@register.filter
+def ml(volume: Decimal, studio: Studio) -> str:
+    """Return "2.4 ml" or "45 ml": as near as paint can be squeezed out."""
+    if 0 < volume < LEAST_ML:
+        return f"under {show_number(LEAST_ML, studio)} ml"
+    near = LEAST_ML if volume < TELL_WHOLE else Decimal(1)
+    return f"{show_number(volume.quantize(near, ROUND_HALF_UP), studio)} ml"
 
 
 @register.filter
@@ -58,3 +79,9 @@ def found(coat: CoatTests) -> str:
             return f"dry by {span(coat.foretold * one.high)}"
         return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
     return ""
+
+
+@register.filter
+def section(panel: Panel, drying: bool) -> Drawing:
+    """Return the panel's coats in cross-section, its last one wet where `drying`."""
+    return section_of(panel, drying=drying)

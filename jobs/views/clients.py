@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from jobs.forms import ClientForm
 from jobs.models import Client
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_GET
@@ -35,6 +35,7 @@ def client_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def client_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Client, pk=pk)
     back = reverse("client-edit", args=[pk])

@@ -19,7 +19,7 @@ from jobs.forms import CommissionForm
 from jobs.models import Client, Commission, Piece
 from jobs.pictures import elevation_of
 from studio.access import own
-from studio.pages import confirm_page, record_page, remove_page
+from studio.pages import confirm_page, counts_once, record_page, remove_page
 from studio.refusal import Refused
 
 LONGEST_KEY = 19
@@ -85,6 +85,7 @@ def commission_edit(request: HttpRequest, number: int | None = None) -> HttpResp
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def commission_remove(request: HttpRequest, number: int) -> HttpResponse:
     record = own(request, Commission, number=number)
     return remove_page(

@@ -2,10 +2,7 @@
 
 from collections.abc import Callable
 
-from django.contrib import messages
-from django.forms import model_to_dict
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -19,8 +16,7 @@ from jobs.domain.work import (
 from jobs.forms import SittingForm, TouchTestForm
 from jobs.models import Sitting, Stage, TouchTest
 from studio.access import own
-from studio.pages import UNPROCESSABLE, form_page, record_page, remove_page
-from studio.refusal import Refused
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -44,59 +40,52 @@ def sitting_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def sitting_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Sitting, pk=pk)
     back = reverse("panel", args=[record.stage.panel_id])
-    page = {"record": record, "back": back}
-    if request.method == "POST":
-        try:
-            remove_sitting(record)
-        except Refused as refusal:
-            page["refusal"] = refusal.sentence
-            return render(request, "remove.html", page, status=UNPROCESSABLE)
-        messages.success(request, "The sitting is removed.")
-        return redirect(back)
-    return render(request, "remove.html", page)
+    return remove_page(request, record, back=back, go=back, remove=remove_sitting)
 
 
 @require_http_methods(["GET", "POST"])
 def touch_test_new(request: HttpRequest, stage: int) -> HttpResponse:
     record = own(request, Stage, pk=stage)
-    back = reverse("panel", args=[record.panel_id])
+    coat = max(1, record.coats_done)
+    test = TouchTest(stage=record, by=request.user, coat=coat, at=timezone.localtime())
 
-    def save(form: TouchTestForm) -> str:
-        record_touch_test(record, by=request.user, **form.cleaned_data)
-        messages.success(request, "The touch test is recorded.")
-        return back
+    def keep(typed: TouchTest, seen_version: int | None) -> TouchTest:
+        return record_touch_test(
+            record,
+            coat=typed.coat,
+            result=typed.result,
+            by=typed.by,
+            at=typed.at,
+            note=typed.note,
+        )
 
-    initial = {"coat": max(1, record.coats_done), "at": timezone.localtime()}
-    return _touch_test_page(request, record, initial, save)
+    return _touch_test_page(request, test, keep)
 
 
 @require_http_methods(["GET", "POST"])
 def touch_test_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    record = own(request, TouchTest, pk=pk)
-
-    def save(form: TouchTestForm) -> str:
-        correct_touch_test(record, **form.cleaned_data)
-        messages.success(request, "The touch test is corrected.")
-        return reverse("panel", args=[record.stage.panel_id])
-
-    return _touch_test_page(request, record.stage, model_to_dict(record), save)
+    return _touch_test_page(request, own(request, TouchTest, pk=pk), correct_touch_test)
 
 
 def _touch_test_page(
-    request: HttpRequest, stage: Stage, initial: dict, save: Callable[[TouchTestForm], str]
+    request: HttpRequest, test: TouchTest, keep: Callable[..., TouchTest]
 ) -> HttpResponse:
-    def make_form(**data) -> TouchTestForm:
-        return TouchTestForm(request.studio, initial=initial, **data)
-
-    title = f"A touch test on {stage.name.lower()}"
-    back = reverse("panel", args=[stage.panel_id])
-    return form_page(request, make_form, save, title=title, back=back)
+    return record_page(
+        request,
+        TouchTestForm,
+        test,
+        title=f"A touch test on {test.stage.name.lower()}",
+        back=reverse("panel", args=[test.stage.panel_id]),
+        keep=keep,
+    )
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def touch_test_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, TouchTest, pk=pk)
     back = reverse("panel", args=[record.stage.panel_id])

@@ -11,7 +11,7 @@ from jobs.forms import SheetForm, StepForm
 from jobs.models import MethodSheet, SheetStage
 from jobs.views.steps import move, step_page
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_GET
@@ -56,6 +56,7 @@ def sheet_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def sheet_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, MethodSheet, pk=pk)
     return remove_page(
@@ -81,6 +82,7 @@ def step_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def step_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, SheetStage, pk=pk)
     back = reverse("sheet", args=[record.sheet_id])

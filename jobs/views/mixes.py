@@ -1,23 +1,38 @@
-"""Colour recipes."""
+"""Colour recipes: the list of them, the page of one, its form and its family."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs.domain.mixes import keep_mix
-from jobs.forms import MixForm, MixPartSet
+from jobs.domain.mix_story import mix_story
+from jobs.domain.mixes import (
+    WAYS,
+    families,
+    keep_mix,
+    keep_sibling,
+    keep_swatch_photo,
+    remove_swatch_photo,
+)
+from jobs.forms import MixForm, MixPartSet, SwatchForm
 from jobs.models import Mix
-from jobs.paint.pigments import pigments
+from jobs.views.photos import picture
 from studio.access import own
-from studio.pages import form_page, remove_page
+from studio.pages import confirm_page, counts_once, do_once, form_page, remove_page
+from studio.refusal import Refused
 
 
 @require_GET
 def mixes(request: HttpRequest) -> HttpResponse:
     rows = Mix.objects.of(request.studio).prefetch_related("parts", "stages__panel")
-    return render(request, "jobs/mixes.html", {"mixes": rows, "pigments": pigments()})
+    return render(request, "jobs/mixes.html", {"families": families(rows)})
+
+
+@require_GET
+def mix(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Mix, pk=pk)
+    return render(request, "jobs/mix.html", {"mix": record, "story": mix_story(record)})
 
 
 class MixWithParts:
@@ -40,33 +55,90 @@ class MixWithParts:
 
 @require_http_methods(["GET", "POST"])
 def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    record = (
-        own(request, Mix, pk=pk) if pk is not None else Mix(studio=request.studio, colour="#c9a24b")
-    )
+    record = own(request, Mix, pk=pk) if pk is not None else Mix(studio=request.studio)
+    title = record.name if pk is not None else "A colour mix"
 
     def make_form(**data) -> MixWithParts:
         return MixWithParts(request.studio, record, **data)
 
     def save(form: MixWithParts) -> str:
-        keep_mix(form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen)
-        messages.success(request, f"{record.name} is saved.")
-        return reverse("mixes")
+        kept = keep_mix(
+            form.mix.save(commit=False), parts=form.parts.recipe, seen_version=form.mix.seen
+        )
+        messages.success(request, f"{kept.name} is saved.")
+        return reverse("mix", args=[kept.pk])
 
-    title = record.name if pk is not None else "A colour mix"
-    context = {"mix": record}
     return form_page(
         request,
         make_form,
         save,
         title=title,
-        back=reverse("mixes"),
-        template="jobs/mix.html",
-        context=context,
+        back=reverse("mix", args=[pk]) if pk is not None else reverse("mixes"),
+        template="jobs/mix_form.html",
+        context={"mix": record},
     )
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def mix_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Mix, pk=pk)
-    back = reverse("mix-edit", args=[pk])
+    back = reverse("mix", args=[pk])
     return remove_page(request, record, back=back, go=reverse("mixes"))
+
+
+@require_POST
+def mix_sibling(request: HttpRequest, pk: int, way: str) -> HttpResponse:
+    record = own(request, Mix, pk=pk)
+    if way not in WAYS:
+        raise Http404
+
+    def keep() -> str:
+        kept = keep_sibling(record, way=way)
+        messages.success(request, f"{kept.name} is in your mixes now.")
+        return reverse("mix", args=[kept.pk])
+
+    try:
+        went_to, _ = do_once(request, keep)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        went_to = reverse("mix", args=[pk])
+    return redirect(went_to)
+
+
+@require_GET
+def mix_swatch(request: HttpRequest, pk: int) -> HttpResponse:
+    return picture(own(request, Mix, pk=pk).swatch_photo)
+
+
+@require_http_methods(["GET", "POST"])
+def mix_swatch_new(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Mix, pk=pk)
+    back = reverse("mix", args=[pk])
+
+    def make_form(**data) -> SwatchForm:
+        return SwatchForm(request.studio, **data)
+
+    def save(form: SwatchForm) -> str:
+        keep_swatch_photo(record, image=form.cleaned_data["image"])
+        return back
+
+    title = f"A photograph of {record.name}"
+    return form_page(request, make_form, save, title=title, back=back)
+
+
+@require_http_methods(["GET", "POST"])
+@counts_once
+def mix_swatch_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record = own(request, Mix, pk=pk)
+    if not record.swatch_photo:
+        raise Http404
+    return confirm_page(
+        request,
+        lambda: remove_swatch_photo(record),
+        done="The photograph is removed.",
+        back=reverse("mix", args=[pk]),
+        question=f"Remove the photograph of {record.name}?",
+        no="Keep it",
+        yes="Remove it",
+    )

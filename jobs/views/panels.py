@@ -15,7 +15,7 @@ from jobs.layout.construction import construction, steps
 from jobs.models import Panel, Surface
 from jobs.pictures import section_of
 from studio.access import own
-from studio.pages import form_page, remove_page
+from studio.pages import counts_once, form_page, remove_page
 from studio.refusal import Refused
 
 
@@ -35,8 +35,8 @@ def panel(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _laying_out(panel: Panel) -> dict[str, object]:
-    """Return the lay-out drawn to scale and its steps in words, where the method has that stage."""
-    if not any(stage.kind == "grid" for stage in panel.stages.all()):
+    """Return the lay-out drawn to scale and its steps in words, where its method asks for it."""
+    if not any(stage.sort.lays_out for stage in panel.stages.all()):
         return {}
     measure = measure_in(panel.owner)
 
@@ -83,6 +83,7 @@ def panel_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def panel_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Panel, pk=pk)
     return remove_page(

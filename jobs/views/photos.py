@@ -1,17 +1,16 @@
 """Photographs of a panel."""
 
-from django.contrib import messages
+from django.db.models.fields.files import FieldFile
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from jobs.domain.photos import add_photo, remove_photo
+from jobs.domain.photos import add_photo
 from jobs.forms import CaptionForm, PhotoForm
 from jobs.models import Panel, Photo
 from studio.access import own
-from studio.pages import form_page, record_page
+from studio.pages import counts_once, form_page, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,7 +24,7 @@ def photo_new(request: HttpRequest, panel: int) -> HttpResponse:
     def save(form: PhotoForm) -> str:
         add_photo(
             record,
-            upload=form.cleaned_data["image"],
+            image=form.cleaned_data["image"],
             caption=form.cleaned_data["caption"],
             at=timezone.now(),
         )
@@ -37,10 +36,14 @@ def photo_new(request: HttpRequest, panel: int) -> HttpResponse:
 
 @require_GET
 def photo(request: HttpRequest, pk: int) -> HttpResponse:
-    record = own(request, Photo, pk=pk)
+    return picture(own(request, Photo, pk=pk).image)
+
+
+def picture(kept: FieldFile) -> FileResponse:
+    """Return a picture that was redrawn; call it only with one that she may see."""
     try:
-        file = record.image.open("rb")
-    except FileNotFoundError as error:
+        file = kept.open("rb")
+    except (FileNotFoundError, ValueError) as error:
         raise Http404 from error
     return FileResponse(file, content_type="image/jpeg")
 
@@ -53,11 +56,8 @@ def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Photo, pk=pk)
     back = reverse("panel", args=[record.panel_id]) + "#photos"
-    if request.method == "POST":
-        remove_photo(record)
-        messages.success(request, "The photograph is removed.")
-        return redirect(back)
-    return render(request, "remove.html", {"record": record, "back": back})
+    return remove_page(request, record, back=back, go=back)

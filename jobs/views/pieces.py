@@ -10,7 +10,7 @@ from jobs.forms import PieceForm
 from jobs.models import Commission, Panel, Piece, Surface
 from jobs.pictures import elevation_of, faces_of, panel_state
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_GET
@@ -69,6 +69,7 @@ def piece_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def piece_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Piece, pk=pk)
     return remove_page(

@@ -9,7 +9,7 @@ from jobs.forms import StageForm
 from jobs.models import Panel, Stage
 from jobs.views.steps import move, step_page
 from studio.access import own
-from studio.pages import remove_page
+from studio.pages import counts_once, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,6 +25,7 @@ def stage_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def stage_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Stage, pk=pk)
     back = reverse("panel", args=[record.panel_id])

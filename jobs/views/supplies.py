@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from jobs.domain.paint_tables import beside_table
+from jobs.domain.supplies import keep_supply
 from jobs.forms import SupplyForm
 from jobs.models import Supply
 from studio.access import own
@@ -22,4 +23,11 @@ def supplies(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def supply_edit(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Supply, pk=pk)
-    return record_page(request, SupplyForm, record, title=record.name, back=reverse("supplies"))
+    return record_page(
+        request,
+        SupplyForm,
+        record,
+        title=record.name,
+        back=reverse("supplies"),
+        keep=keep_supply,
+    )

@@ -8,7 +8,7 @@ from jobs.domain.places import keep_surface
 from jobs.forms import SurfaceForm
 from jobs.models import Piece, Surface
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -33,6 +33,7 @@ def surface_edit(
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def surface_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Surface, pk=pk)
     return remove_page(

@@ -7,7 +7,7 @@ from django.db import transaction
 
 from jobs.domain.commissions import hand_over, open_commission
 from jobs.domain.gates import current_gate
-from jobs.domain.mixes import keep_mix
+from jobs.domain.mixes import keep_mix, keep_sibling
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
 from jobs.domain.workshop import workshop_of
@@ -15,6 +15,7 @@ from jobs.models import Client, Commission, Mix, Panel, Piece, Surface
 from quotes.demo.scenario import (
     CLIENTS,
     COMMISSIONS,
+    DARKER,
     EMAIL,
     MIXES,
     PASSWORD,
@@ -51,6 +52,8 @@ def load_demo(*, now: datetime) -> Person:
             for name, (email, address) in CLIENTS.items()
         }
         mixes = {name: _mix(studio, name, *recipe) for name, recipe in MIXES.items()}
+        for name in DARKER:
+            keep_sibling(mixes[name], way="darker")
         for plan in COMMISSIONS:
             _ask(studio, clients[plan.client], plan, mixes, now)
         _live(painter, now)

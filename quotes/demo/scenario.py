@@ -6,12 +6,27 @@ EMAIL = "juno@marrow-lane.example"
 PASSWORD = "a-brush-and-a-kettle"
 
 MIXES = {
-    "Harvest gold": ("#c79a3b", "Warm mid-tone for strands and wheat.", {"PY43": 5, "PBr7": 2}),
-    "Evening blue": ("#3f5b7d", "Sky at the top edge; thin to the horizon.", {"PB29": 3, "PW6": 2}),
-    "Hedge green": ("#5b6f3a", "Leaves and stems.", {"PG17": 3, "PY43": 2}),
-    "Madder shade": ("#7a2f2c", "Where a strand passes under; berries.", {"PR101": 4, "PBk11": 1}),
+    "Harvest gold": (
+        "#c79a3b",
+        "Warm mid-tone for strands and wheat.",
+        {"PY43": 5, "PBr7 raw sienna": 2, "PW6": 1},
+    ),
+    "Evening blue": (
+        "#3f5b7d",
+        "Sky at the top edge; thin to the horizon.",
+        {"PB29": 3, "PBr7 burnt umber": 1, "PW6": 3},
+    ),
+    "Hedge green": ("", "Leaves and stems.", {"PG17": 3, "PY43": 2}),
+    "Madder shade": (
+        "#7a2f2c",
+        "Where a strand passes under; berries.",
+        {"PR101 Venetian red": 12, "PBk11": 1},
+    ),
 }
-"""Name: colour, note, parts by Colour Index name."""
+"""Name: colour as she saw it or "", note, parts by the key of their pigment."""
+
+DARKER = ("Harvest gold",)
+"""Mixes of which she keeps the darker sibling too."""
 
 STAGE_MIXES = {
     "mid-tone": "Harvest gold",

@@ -10,10 +10,11 @@ from jobs.domain.commissions import lock_commission
 from jobs.models import Commission
 from quotes.domain.pricing import EXTRA, Pricing, price_commission
 from quotes.domain.promise import Promise
+from quotes.engine.costing import Costing
 from quotes.models import Estimate, EstimateLine, LineOverride
-from studio.domain.records import keep_record
+from studio.domain.records import STALE, keep_record
 from studio.formats import show_date
-from studio.refusal import Refused
+from studio.refusal import Refused, Stale
 
 CHANGED = "The price has changed since you opened this page. Look at it again before you issue it."
 
@@ -47,14 +48,7 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
     has moved on since.
     """
     commission = draft.pricing.commission
-    drawn_from = commission.version
-    lock_commission(commission)
-    if commission.state == Commission.State.DECLINED:
-        raise Refused("It is declined. Take it up again before you send a price.")
-    costing = price_commission(commission).costing
-    moved_on = commission.version != drawn_from or draft.issue != next_issue(commission)
-    if moved_on or costing != draft.pricing.costing or costing.total != seen_total:
-        raise Refused(CHANGED)
+    costing = _held_to(draft, seen_total=seen_total)
     studio = commission.studio
     estimate = Estimate.objects.create(
         commission=commission,
@@ -88,6 +82,26 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
         commission.state = Commission.State.ESTIMATED
         keep_record(commission)
     return estimate
+
+
+def _held_to(draft: Draft, *, seen_total: int) -> Costing:
+    """Hold the commission and return its price; Refused where a draft no longer fits it."""
+    commission = draft.pricing.commission
+    drawn_from = commission.version
+    lock_commission(commission)
+    if commission.state == Commission.State.DECLINED:
+        raise Refused("It is declined. Take it up again before you send a price.")
+    if draft.issue != next_issue(commission):
+        raise Refused(
+            f"Issue {draft.issue} was made meanwhile, in another tab or by someone else. "
+            "Look at it before you issue another."
+        )
+    costing = price_commission(commission).costing
+    if commission.version != drawn_from or costing != draft.pricing.costing:
+        raise Refused(CHANGED)
+    if costing.total != seen_total:
+        raise Refused(CHANGED)
+    return costing
 
 
 @transaction.atomic
@@ -136,9 +150,19 @@ def take_back_acceptance(commission: Commission) -> None:
 
 @transaction.atomic
 def set_line(
-    commission: Commission, key: str, *, minutes: int | None, amount: int | None, reason: str
+    commission: Commission,
+    key: str,
+    *,
+    minutes: int | None,
+    amount: int | None,
+    reason: str,
+    seen_version: int | None = None,
 ) -> LineOverride:
-    """Set a line of the estimate by hand. Raises Refused where the line cannot be set so."""
+    """Set a line of the estimate by hand.
+
+    `seen_version` is that of the line set before, or GONE where it stood as reckoned. Raises
+    Refused where the line cannot be set so, Stale where it has been set or restored since.
+    """
     line = price_commission(commission).line(key)
     if line is None:
         raise Refused("This line is no longer part of the estimate.")
@@ -151,6 +175,8 @@ def set_line(
     if minutes is not None and line.minutes is None:
         raise Refused("There are no hours in this line. Give an amount.", "minutes")
     row = LineOverride.objects.filter(commission=commission, key=key).first()
+    if row is None and seen_version:
+        raise Stale(STALE)
     row = row or LineOverride(commission=commission, key=key)
     row.minutes, row.amount, row.reason = minutes, amount, reason.strip()
-    return keep_record(row)
+    return keep_record(row, seen_version=seen_version)

@@ -1,14 +1,15 @@
 """The price of a commission as it stands: hours, materials, risk, tax, deposit."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from jobs.domain.reckoning import reckon
-from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS
+from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS, labour_rules
 from jobs.labour.stages import coat_words
 from jobs.layout.shapes import area
 from jobs.models import Commission, Panel, Stage
+from jobs.models import Supply as Material
 from jobs.paint.film import millilitres
 from quotes.engine.costing import Costing, Line, cost
 from quotes.engine.terms import Extra, Override, Supply, Terms, Work
@@ -82,7 +83,8 @@ def price_commission(commission: Commission) -> Pricing:
     own = list(commission.extras.all())
     work += [Work(extra_key(row), "", row.text, row.minutes) for row in own if row.minutes]
     extras = [Extra(extra_key(row), row.text, row.amount) for row in own if not row.minutes]
-    supplies, terms = _supplies(panels, studio), terms_of(studio)
+    bought = list(studio.supplies.all())
+    supplies, terms = _supplies(panels, bought, studio), terms_of(studio)
     try:
         costing = cost(work, supplies, terms, overrides, extras)
     except ValueError as error:
@@ -95,7 +97,7 @@ def price_commission(commission: Commission) -> Pricing:
         costing=costing,
         panels=tuple(_panel_price(panel, costing) for panel in panels),
         extras=tuple((row, lines[extra_key(row)]) for row in own),
-        obstacles=tuple(_obstacles(commission, panels)),
+        obstacles=(*_obstacles(commission, panels), *_unpriced(panels, bought, overrides)),
     )
 
 
@@ -129,11 +131,20 @@ def panel_work(panel: Panel) -> list[Work]:
         lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
     if stage := risky_ground(panel):
         hours = reckon(stage, coats=UNDECIDED_GROUND_EXTRA_COATS)
-        extra = coat_words(UNDECIDED_GROUND_EXTRA_COATS)
-        text = f"{line_prefix(panel)}ground colour undecided, {extra} more kept in hand"
-        key = f"ground-{panel.pk}"
-        lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
+        text = f"{line_prefix(panel)}ground colour undecided, {kept_in_hand()}"
+        key, why = f"ground-{panel.pk}", f"{hours.words}. {why_kept_in_hand()}"
+        lines.append(Work(key, str(panel.pk), text, hours.minutes, why))
     return lines
+
+
+def kept_in_hand() -> str:
+    """Return in words how many coats the price holds while a ground is undecided."""
+    return f"{coat_words(UNDECIDED_GROUND_EXTRA_COATS)} more kept in hand"
+
+
+def why_kept_in_hand() -> str:
+    """Return why they are kept, in a sentence, from the rules of labour."""
+    return labour_rules()["undecided-ground-extra-coats"].text
 
 
 def risky_ground(panel: Panel) -> Stage | None:
@@ -143,8 +154,8 @@ def risky_ground(panel: Panel) -> Stage | None:
     return next((stage for stage in panel.stages.all() if stage.sort.places_ground), None)
 
 
-def _supplies(panels: Iterable[Panel], studio: Studio) -> list[Supply]:
-    bought = {row.binder: row for row in studio.supplies.all()}
+def _supplies(panels: Iterable[Panel], rows: Iterable[Material], studio: Studio) -> list[Supply]:
+    bought = {row.binder: row for row in rows}
     square: dict[str, float] = {}
     for panel in panels:
         for stage in panel.stages.all():
@@ -162,9 +173,26 @@ def _supplies(panels: Iterable[Panel], studio: Studio) -> list[Supply]:
         rate, waste = show_number(row.spread_rate, studio), show_number(row.waste, studio)
         why = f"{m2} m² of coats at {rate} m² a litre, {waste} % lost"
         supplies.append(
-            Supply(f"material-{binder}", row.name, ml, row.pack_ml, row.pack_price, why)
+            Supply(material_key(binder), row.name, ml, row.pack_ml, row.price or 0, why)
         )
     return supplies
+
+
+def material_key(binder: str) -> str:
+    return f"material-{binder}"
+
+
+def _unpriced(
+    panels: Iterable[Panel], rows: Iterable[Material], overrides: Mapping[str, Override]
+) -> Iterable[str]:
+    used = {stage.binder for panel in panels for stage in panel.stages.all()}
+    for row in rows:
+        by_hand = overrides.get(material_key(row.binder))
+        if row.binder in used and row.price is None and (not by_hand or by_hand.amount is None):
+            yield (
+                f"No price of a pack of ‘{row.name}’ in {row.studio.currency} is written down: "
+                "type it in Materials."
+            )
 
 
 def _panel_price(panel: Panel, costing: Costing) -> PanelPrice:

@@ -3,9 +3,8 @@
 The rounding rule: every line is rounded by itself to whole minor units, and the net is the exact
 sum of the rounded lines, so that whoever adds up the printed lines arrives at the printed net.
 Contingency is a line, worked on the sum of all other lines as charged: work, materials and extras.
-Tax is rounded once, on the net; the deposit once, on the total. A tie goes up (away from zero)
-unless the terms name the other rule. Common practice, no source; the rules themselves are named
-in `quotes.engine.money`.
+Tax is rounded once, on the net; the deposit once, on the total. A tie goes up (away from zero).
+Common practice, no source; the rule itself is named in `quotes.engine.money`.
 """
 
 from collections import Counter
@@ -13,16 +12,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 from typing import Literal
 
-from quotes.engine.money import ROUNDED, Exact
+from jobs.paint.film import packs
+from quotes.engine.money import Exact, half_up
 from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms, Work
 
 Kind = Literal["work", "material", "extra", "contingency"]
 
 LARGEST_LINE = 10**12
-"""Minor units beyond which a line is a slip of the pen and not a price."""
+"""Minor units beyond which a line is a slip of the pen and not a price: ten thousand millions in a
+currency of two decimals."""
 
 
 @dataclass(frozen=True)
@@ -98,17 +98,16 @@ def cost(
     Raises ValueError, in words for the painter, for two lines of one key, hours set on a line
     that is not work, and a line above 10^12 minor units.
     """
-    round_off = ROUNDED[terms.rounding]
     lines = [_work_line(item, terms, overrides.get(item.key)) for item in work]
-    lines += [_supply_line(item, terms, overrides.get(item.key)) for item in supplies]
-    lines += [_extra_line(item, terms, overrides.get(item.key)) for item in extras]
+    lines += [_supply_line(item, overrides.get(item.key)) for item in supplies]
+    lines += [_extra_line(item, overrides.get(item.key)) for item in extras]
     _refuse_doubles(lines)
     basis = sum(line.amount for line in lines)
     by_hand = overrides.get(CONTINGENCY_KEY)
     if terms.contingency or by_hand:
         lines.append(_contingency_line(basis, terms, by_hand))
     net = sum(line.amount for line in lines)
-    tax = round_off(_share(net, terms.tax or Decimal(0)))
+    tax = half_up(_share(net, terms.tax or Decimal(0)))
     total = net + tax
     known = {line.key for line in lines}
     return Costing(
@@ -116,14 +115,9 @@ def cost(
         net=net,
         tax=tax,
         total=total,
-        deposit=round_off(_share(total, terms.deposit)),
+        deposit=half_up(_share(total, terms.deposit)),
         stale=tuple(key for key in overrides if key not in known),
     )
-
-
-def packs_needed(supply: Supply) -> int:
-    """Whole packs that hold what the work uses: 312 ml from packs of 250 ml are 2."""
-    return ceil(Fraction(supply.ml) / supply.pack_ml)
 
 
 def _work_line(item: Work, terms: Terms, by_hand: Override | None) -> Line:
@@ -142,31 +136,29 @@ def _work_line(item: Work, terms: Terms, by_hand: Override | None) -> Line:
         computed=charge(item.minutes),
         charged=charge(minutes),
         why=item.why,
-        terms=terms,
         by_hand=by_hand,
     )
 
 
-def _supply_line(item: Supply, terms: Terms, by_hand: Override | None) -> Line:
+def _supply_line(item: Supply, by_hand: Override | None) -> Line:
     _refuse_hours(item.text, by_hand)
-    packs = packs_needed(item)
-    noun = "pack" if packs == 1 else "packs"
+    bought = packs(item.ml, item.pack_ml)
+    noun = "pack" if bought == 1 else "packs"
     by_use = Fraction(item.ml) / item.pack_ml * item.pack_price
     return _line(
         key=item.key,
         kind="material",
         panel="",
-        text=f"{item.text}, {_ml(item.ml)} ml ({packs} {noun} of {item.pack_ml} ml)",
+        text=f"{item.text}, {_ml(item.ml)} ml ({bought} {noun} of {item.pack_ml} ml)",
         minutes=None,
         computed=by_use,
         charged=by_use,
         why=item.why,
-        terms=terms,
         by_hand=by_hand,
     )
 
 
-def _extra_line(item: Extra, terms: Terms, by_hand: Override | None) -> Line:
+def _extra_line(item: Extra, by_hand: Override | None) -> Line:
     _refuse_hours(item.text, by_hand)
     price = Fraction(item.amount)
     return _line(
@@ -178,7 +170,6 @@ def _extra_line(item: Extra, terms: Terms, by_hand: Override | None) -> Line:
         computed=price,
         charged=price,
         why="",
-        terms=terms,
         by_hand=by_hand,
     )
 
@@ -196,7 +187,6 @@ def _contingency_line(basis: int, terms: Terms, by_hand: Override | None) -> Lin
         computed=share,
         charged=share,
         why=f"{percent} of the lines above",
-        terms=terms,
         by_hand=by_hand,
     )
 
@@ -211,17 +201,15 @@ def _line(
     computed: Fraction,
     charged: Fraction,
     why: str,
-    terms: Terms,
     by_hand: Override | None,
 ) -> Line:
-    round_off = ROUNDED[terms.rounding]
-    amount = round_off(charged)
+    amount = half_up(charged)
     if by_hand and by_hand.amount is not None:
         amount = by_hand.amount
     if max(amount, charged, computed) > LARGEST_LINE:
         raise ValueError(f"{text}: this comes to far more than any price. Look at its figures.")
     reason = by_hand.reason.strip() if by_hand else ""
-    return Line(key, kind, panel, text, minutes, round_off(computed), amount, reason, why)
+    return Line(key, kind, panel, text, minutes, half_up(computed), amount, reason, why)
 
 
 def _share(amount: int, percent: Decimal) -> Exact:

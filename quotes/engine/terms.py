@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from quotes.engine.money import Rounding
-
 CONTINGENCY_KEY = "contingency"
 """The key of the contingency line, by which it too can be set by hand."""
 
@@ -99,7 +97,6 @@ class Terms:
     contingency: Decimal
     tax: Decimal | None
     deposit: Decimal
-    rounding: Rounding = Rounding.HALF_UP
 
     def __post_init__(self) -> None:
         if self.hourly_cost < 0:

@@ -50,7 +50,10 @@ class SumLine:
 
 @dataclass(frozen=True)
 class Words:
-    """The fixed words of the paper, in English unless the caller gives others."""
+    """The fixed words of the paper, in English unless the caller gives others.
+
+    They stand together so that a paper in the client's language is a list of words, not a layout.
+    """
 
     estimate: str = "Estimate"
     issue: str = "Issue"

@@ -17,7 +17,7 @@ from reportlab.platypus import (
 
 from quotes.pdf import fonts
 from quotes.pdf.drawing import ScaledDrawing
-from quotes.pdf.estimate import EstimatePaper, PanelPaper, PiecePaper
+from quotes.pdf.estimate import EstimatePaper, PanelPaper, PiecePaper, WeekPaper
 from quotes.pdf.ink import INK, LINE, LINEN, UMBER, VERDIGRIS
 from quotes.pdf.paper import (
     Bookmark,
@@ -130,7 +130,11 @@ def _opening(paper: EstimatePaper, width: float) -> list[Flowable]:
         words(f"{paper.words.estimate} {paper.number}", look.title),
         words(paper.title, look.lead),
         Spacer(1, 16),
-        columns([[client, table]], [width * 0.58, width * 0.42]),
+        columns(
+            [[client, table]],
+            [width * 0.58, width * 0.42],
+            ("RIGHTPADDING", (0, 0), (0, 0), 6 * mm),
+        ),
     ]
     if paper.brief.strip():
         story += [Spacer(1, 16), words(paper.brief, look.body)]
@@ -224,26 +228,40 @@ def _programme(paper: EstimatePaper, width: float) -> list[Flowable]:
     if not paper.weeks and not paper.finish_text.strip():
         return []
     look = styles()
-    story: list[Flowable] = [CondPageBreak(90), words(paper.words.programme, look.section)]
-    if paper.weeks:
-        dot, label = 3 * mm, width * 0.32
-        rows: list[list[object]] = [
-            [WeekDot(), words(week.label, look.strong), words(week.text, look.body)]
-            for week in paper.weeks
-        ]
-        story.append(
-            columns(
-                rows,
-                [dot, label, width - dot - label],
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
-                ("LEFTPADDING", (1, 0), (1, -1), 4 * mm),
-                ("RIGHTPADDING", (1, 0), (1, -1), 4 * mm),
-                ("LINEBEFORE", (1, 0), (1, -1), 0.6, LINE),
-            )
-        )
+    head = words(paper.words.programme, look.section)
+    finish: list[Flowable] = []
     if paper.finish_text.strip():
-        story += [Spacer(1, 6), words(paper.finish_text, look.body)]
-    return story
+        finish = [Spacer(1, 6), words(paper.finish_text, look.body)]
+    weeks = _weeks(paper.weeks, width)
+    # Two weeks at least stay with the heading, and two with the date that they lead to.
+    if len(weeks) <= 4:
+        return [KeepTogether([head, *weeks, *finish])]
+    return [KeepTogether([head, *weeks[:2]]), *weeks[2:-2], KeepTogether([*weeks[-2:], *finish])]
+
+
+def _weeks(weeks: tuple[WeekPaper, ...], width: float) -> list[Flowable]:
+    """Each week as a row by itself, their columns under one another."""
+    look = styles()
+    dot, air = 3 * mm, 4 * mm
+    longest = max(
+        (
+            fonts.width_of(fonts.printable(week.label), look.strong.fontName, look.strong.fontSize)
+            for week in weeks
+        ),
+        default=0,
+    )
+    label = min(longest + 2 * air + 2, width * 0.45)
+    return [
+        columns(
+            [[WeekDot(), words(week.label, look.strong), words(week.text, look.body)]],
+            [dot, label, width - dot - label],
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
+            ("LEFTPADDING", (1, 0), (1, -1), air),
+            ("RIGHTPADDING", (1, 0), (1, -1), air),
+            ("LINEBEFORE", (1, 0), (1, -1), 0.6, LINE),
+        )
+        for week in weeks
+    ]
 
 
 def _price(paper: EstimatePaper, amounts: AmountColumn, width: float) -> list[Flowable]:

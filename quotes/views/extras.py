@@ -9,7 +9,7 @@ from quotes.domain.extras import keep_extra
 from quotes.forms import ExtraForm
 from quotes.models import ExtraLine
 from studio.access import own
-from studio.pages import record_page, remove_page
+from studio.pages import counts_once, record_page, remove_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -23,6 +23,7 @@ def extra_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def extra_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, ExtraLine, pk=pk)
     back = reverse("estimate", args=[record.commission.number])

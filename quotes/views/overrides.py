@@ -2,7 +2,6 @@
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -13,7 +12,7 @@ from quotes.forms import LineForm
 from quotes.models import LineOverride
 from studio.access import own
 from studio.domain.records import remove_record
-from studio.pages import form_page
+from studio.pages import counts_once, do_and_go, form_page
 
 
 @require_http_methods(["GET", "POST"])
@@ -40,6 +39,7 @@ def line_edit(request: HttpRequest, number: int, key: str) -> HttpResponse:
             minutes=form.cleaned_data.get("minutes"),
             amount=form.cleaned_data["amount"],
             reason=form.cleaned_data["reason"],
+            seen_version=form.seen,
         )
         messages.success(request, "The line is set by hand.")
         return back
@@ -56,8 +56,13 @@ def line_edit(request: HttpRequest, number: int, key: str) -> HttpResponse:
 
 
 @require_POST
+@counts_once
 def line_restore(request: HttpRequest, number: int, key: str) -> HttpResponse:
     commission = own(request, Commission, number=number)
-    remove_record(own(request, LineOverride, commission=commission, key=key))
-    messages.success(request, "The line is as reckoned again.")
-    return redirect("estimate", number)
+    record = own(request, LineOverride, commission=commission, key=key)
+    return do_and_go(
+        request,
+        lambda: remove_record(record),
+        done="The line is as reckoned again.",
+        go=reverse("estimate", args=[number]),
+    )

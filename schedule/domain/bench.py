@@ -7,10 +7,8 @@ from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.reckoning import minutes_left
 from jobs.domain.workshop import Workshop, workshop_of
-from jobs.layout.drawing import Drawing
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.paint.cautions import Caution
-from jobs.pictures import section_of
 from schedule.domain.programme import planned_sittings
 from schedule.domain.reminders import reminder_key
 from schedule.models import PlannedSitting, Reminder
@@ -21,7 +19,7 @@ from studio.models import Studio
 class BenchRow:
     """A panel at the bench: its next stage and coat, the minutes left of that coat.
 
-    `gate` is the gate beneath: still closed in the drying list, open or None in the ready one.
+    `gate` is the gate beneath, None before the first coat; `drying` says that it is still closed.
     `reminder` is the one set or sent for it.
     """
 
@@ -30,7 +28,7 @@ class BenchRow:
     coat: int
     minutes: int
     gate: Opening | None
-    picture: Drawing
+    drying: bool
     reminder: Reminder | None = None
     planned: PlannedSitting | None = None
 
@@ -72,9 +70,8 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
     ]
     at_work = {row.panel.pk for _, row in running}
     resting = [row for row in rows if row.panel.pk not in at_work]
-    drying = [row for row in resting if row.gate and not row.gate.open_at(now)]
-    closed = {row.panel.pk for row in drying}
-    ready = [row for row in resting if row.stage and row.panel.pk not in closed]
+    drying = [row for row in resting if row.drying]
+    ready = [row for row in resting if row.stage and not row.drying]
     today = now.astimezone(studio.zone).date()
     return Bench(
         running=tuple(running),
@@ -99,7 +96,6 @@ def _row(
     now: datetime,
 ) -> BenchRow:
     stage, gate = next_stage(panel), current_gate(panel, workshop)
-    drying = bool(gate and not gate.open_at(now))
     key = reminder_key(gate) if gate else ""
     return BenchRow(
         panel=panel,
@@ -107,7 +103,7 @@ def _row(
         coat=stage.coats_done + 1 if stage else 0,
         minutes=minutes_left(stage, now=now)[0] if stage else 0,
         gate=gate,
-        picture=section_of(panel, drying=drying),
+        drying=bool(gate and not gate.open_at(now)),
         reminder=next((row for row in reminders if row.key == key), None),
         planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
     )

@@ -18,7 +18,8 @@ from studio.formats import show_date
 from studio.models import Person, Studio
 
 HORIZON = timedelta(days=2 * 366)
-"""How far ahead working hours are laid out; work beyond is named as such."""
+"""How far ahead working hours are laid out; work beyond is named as such. No rule of the trade: two
+years are more than a studio promises, and longer ones would slow every plan."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.db.models import Model
 
+from jobs.models import Stage
+from jobs.paint.gates import GATES
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
 from schedule.engine.judge import faults
@@ -17,6 +19,7 @@ from studio.domain.records import hold_studio
 from studio.models import Studio
 
 STALE_AFTER = timedelta(minutes=15)
+"""A programme older than this is made anew before it is shown: the grain of a plan."""
 KEEP_DROPPED = timedelta(days=30)
 """How long a cancelled row stays in the calendar feed, so that calendars learn of it."""
 
@@ -90,6 +93,8 @@ def _store_sittings(studio: Studio, asked: StudioProblem, plan: Plan, now: datet
             "person_id": int(sitting.person),
             "start": sitting.start,
             "end": sitting.end,
+            "summary": f"{stage.panel.title}: {stage.coat_name(coat)}",
+            "description": f"{asked.people[sitting.person].name} at the bench",
         }
     _store(studio, PlannedSitting, wanted, lambda row: (row.stage_id, row.coat, row.part), now)
 
@@ -107,6 +112,7 @@ def _store_gates(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime
             "opens": gate.opens,
             "likely": None,
             "surely": None,
+            **_dry_words(stage, coat, gate.kind),
         }
     for opening in asked.drying:
         wanted[opening.stage.pk, opening.coat] = {
@@ -115,8 +121,19 @@ def _store_gates(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime
             "opens": opening.opens,
             "likely": opening.likely,
             "surely": opening.surely,
+            **_dry_words(opening.stage, opening.coat, opening.kind),
         }
     _store(studio, PlannedGate, wanted, lambda row: (row.stage_id, row.coat), now)
+
+
+def _dry_words(stage: Stage, coat: int, kind: str) -> dict[str, str]:
+    """Return what a calendar is told of a gate."""
+    label = GATES[kind].label
+    counted_on = f"{stage.coat_name(coat)} is counted on to be {label}."
+    return {
+        "summary": f"{stage.panel.title}: {label}",
+        "description": f"{counted_on} Try it with a finger first.",
+    }
 
 
 def _store(
@@ -166,11 +183,15 @@ def _store_finishes(studio: Studio, asked: StudioProblem, plan: Plan) -> None:
     PlannedFinish.objects.filter(studio=studio).exclude(
         commission__in=asked.commissions.values()
     ).delete()
-    for finish in plan.finishes:
-        PlannedFinish.objects.update_or_create(
-            commission=asked.commissions[finish.commission],
-            defaults={"studio": studio, "finish": finish.finish},
+    rows = [
+        PlannedFinish(
+            studio=studio, commission=asked.commissions[row.commission], finish=row.finish
         )
+        for row in plan.finishes
+    ]
+    PlannedFinish.objects.bulk_create(
+        rows, update_conflicts=True, unique_fields=["commission"], update_fields=["finish"]
+    )
 
 
 def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:

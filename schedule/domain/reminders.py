@@ -23,6 +23,18 @@ LEASE = timedelta(minutes=10)
 MOST_TRIES = 6
 STILL_NEWS = timedelta(days=1)
 """A coat logged afterwards is told of only where it came dry within this; older is history."""
+NOBODY = "Nobody of the studio may sign in, so there is nobody to tell."
+ASK_AGAIN = timedelta(minutes=15)
+"""How soon a studio with nobody to tell is looked at again."""
+IN_LINE = {
+    "state": Reminder.State.WAITING,
+    "tries": 0,
+    "not_before": None,
+    "claim": None,
+    "claimed_until": None,
+    "last_error": "",
+}
+"""A reminder as it stands when it is first written: nobody holds it, nothing was tried."""
 
 
 def set_reminders(studio: Studio, gates: Iterable[Opening], *, now: datetime) -> None:
@@ -37,24 +49,27 @@ def set_reminders(studio: Studio, gates: Iterable[Opening], *, now: datetime) ->
     unsent = Reminder.objects.of(studio).filter(state__in=Reminder.UNSENT)
     unsent.exclude(key__in=told).update(state=Reminder.State.WITHDRAWN)
     known = {row.key: row for row in Reminder.objects.of(studio).filter(key__in=told)}
+    new = []
     for key, gate in told.items():
         row = known.get(key)
         news = gate.opens > now - STILL_NEWS
         if row is None and news:
-            Reminder.objects.create(
-                studio=studio, key=key, stage=gate.stage, coat=gate.coat, due=gate.opens
+            new.append(
+                Reminder(studio=studio, key=key, stage=gate.stage, coat=gate.coat, due=gate.opens)
             )
-        elif row and (
-            (row.state == Reminder.State.WITHDRAWN and news)
-            or (row.state == Reminder.State.WAITING and row.due != gate.opens)
-        ):
-            row.state, row.due = Reminder.State.WAITING, gate.opens
-            row.save(update_fields=["state", "due"])
+        elif row and row.state == Reminder.State.WITHDRAWN and news:
+            Reminder.objects.filter(pk=row.pk).update(due=gate.opens, **IN_LINE)
+        elif row and row.state == Reminder.State.WAITING and row.due != gate.opens:
+            row.due = gate.opens
+            row.save(update_fields=["due"])
+    Reminder.objects.bulk_create(new)
 
 
 def reminder_key(opening: Opening) -> str:
-    test = opening.test.pk if opening.test else 0
-    return f"dry:{opening.stage.pk}:{opening.coat}:{opening.since:%Y%m%dT%H%M%S}:{test}"
+    """Return the key of a fact: the coat, when it was finished, and the finger that moved it."""
+    test = opening.moved_by
+    moved = f"{test.result}-{test.at:%Y%m%dT%H%M%S}" if test else "untouched"
+    return f"dry:{opening.stage.pk}:{opening.coat}:{opening.since:%Y%m%dT%H%M%S}:{moved}"
 
 
 def send_due(*, now: datetime, clock: Callable[[], datetime] | None = None) -> int:
@@ -95,7 +110,11 @@ def _send(row: Reminder, *, now: datetime) -> bool:
         if opening is None:
             mine.update(state=Reminder.State.WITHDRAWN)
             return False
-        _message(row, opening).send()
+        to = [person.email for person in row.studio.people.all() if person.is_active]
+        if not to:
+            mine.update(last_error=NOBODY, not_before=now + ASK_AGAIN, claimed_until=None)
+            return False
+        _message(row, opening, to=to).send()
     except Exception as error:  # whatever a mail server does must not stop the others
         log.warning("Reminder %s could not be sent: %s", row.key, type(error).__name__)
         _try_later(mine, row, error, now)
@@ -131,7 +150,7 @@ def message_id(key: str) -> str:
     return f"<{key.replace(':', '.')}@{host}>"
 
 
-def _message(row: Reminder, opening: Opening) -> EmailMessage:
+def _message(row: Reminder, opening: Opening, *, to: list[str]) -> EmailMessage:
     panel = opening.stage.panel
     context = {
         "studio": row.studio,
@@ -141,12 +160,11 @@ def _message(row: Reminder, opening: Opening) -> EmailMessage:
         "next": next_stage(panel),
         "url": settings.SITE_URL,
     }
-    people = [person.email for person in row.studio.people.all() if person.is_active]
     subject = f"{panel.title}: {context['coat']} should be {opening.label}"
     return EmailMessage(
         subject=" ".join(subject.split()),  # a header is one line, whatever a name holds
         body=render_to_string("schedule/reminder.txt", context),
-        to=people,
+        to=to,
         headers={"Message-ID": message_id(row.key)},
     )
 
@@ -155,4 +173,4 @@ def _message(row: Reminder, opening: Opening) -> EmailMessage:
 def try_again(row: Reminder) -> None:
     """Put a reminder that was given up back in line; any other is left as it is."""
     given_up = Reminder.objects.filter(pk=row.pk, state=Reminder.State.FAILED)
-    given_up.update(state=Reminder.State.WAITING, tries=0, not_before=None, claimed_until=None)
+    given_up.update(**IN_LINE)

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-MIDNIGHT = time(0, 0)
-
 
 def require_utc(moment: datetime, name: str) -> None:
     """Refuse a moment that is not an aware UTC datetime; `name` says whose it is (ValueError)."""
@@ -35,8 +33,8 @@ class Window:
 class WeeklyHours:
     """Hours worked each week on one weekday (0 is Monday), in the studio's local wall-clock time.
 
-    An `end` of 00:00 is the midnight that closes the day. Raises ValueError when the weekday is
-    not 0-6, a time carries a zone of its own, or the end is not after the start.
+    Raises ValueError when the weekday is not 0-6, a time carries a zone of its own, or the end is
+    not after the start: hours over midnight are those of two days.
     """
 
     weekday: int
@@ -48,7 +46,7 @@ class WeeklyHours:
             raise ValueError(f"A weekday is 0 (Monday) to 6 (Sunday), not {self.weekday}.")
         if self.start.tzinfo is not None or self.end.tzinfo is not None:
             raise ValueError("Weekly hours are wall-clock times without a zone.")
-        if self.end != MIDNIGHT and self.end <= self.start:
+        if self.end <= self.start:
             raise ValueError(
                 f"Working hours must end after they start: {self.start:%H:%M} to {self.end:%H:%M}."
             )
@@ -100,9 +98,8 @@ def open_windows(
         if day in closed:
             continue
         for worked in by_weekday[day.weekday()]:
-            closing = day + timedelta(days=1) if worked.end == MIDNIGHT else day
             start = instant(day, worked.start, zone)
-            end = instant(closing, worked.end, zone)
+            end = instant(day, worked.end, zone)
             if start < end:
                 found.append(Window(start, end))
     return merged(found)

@@ -25,8 +25,9 @@ class Programme(models.Model):
 class PlannedSitting(models.Model):
     """A stint planned on a coat. A row keeps its identity while the plan moves it.
 
-    `part` counts the sittings of one coat from 0. `sequence` rises when the row moves, for
-    calendars; a row that falls out of the plan is kept a while with `dropped_at`.
+    `part` counts the sittings of one coat from 0. `sequence` rises when the row moves or what a
+    calendar is told of it (`summary`, `description`) changes; a row that falls out of the plan is
+    kept a while with `dropped_at`.
     """
 
     STUDIO_PATH = "studio"
@@ -38,6 +39,8 @@ class PlannedSitting(models.Model):
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE)
     start = models.DateTimeField()
     end = models.DateTimeField()
+    summary = models.CharField(max_length=300)
+    description = models.CharField(max_length=300)
     sequence = models.PositiveIntegerField(default=0)
     moved_at = models.DateTimeField()
     dropped_at = models.DateTimeField(null=True)
@@ -82,6 +85,8 @@ class PlannedGate(models.Model):
     opens = models.DateTimeField()
     likely = models.DateTimeField(null=True)
     surely = models.DateTimeField(null=True)
+    summary = models.CharField(max_length=300)
+    description = models.CharField(max_length=300)
     sequence = models.PositiveIntegerField(default=0)
     moved_at = models.DateTimeField()
     dropped_at = models.DateTimeField(null=True)

@@ -8,8 +8,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.vary import vary_on_headers
 
-from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
+from jobs.domain.work import record_touch_test, start_sitting, stop_sitting, touch_told
 from jobs.models import Sitting, Stage, TouchTest
 from schedule.domain.bench import bench_of
 from schedule.domain.programme import fresh_programme
@@ -19,6 +20,7 @@ from studio.refusal import Refused
 
 
 @require_GET
+@vary_on_headers("HX-Request")
 def bench(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
     programme = fresh_programme(request.studio, now=now)
@@ -88,7 +90,8 @@ def touch_test(request: HttpRequest, pk: int) -> HttpResponse:
         result, coat = request.POST.get("result", ""), request.POST.get("coat", "")
         if result not in TouchTest.Result.values or not coat.isdecimal() or len(coat) > 3:
             raise Refused("Say what the finger found: wet, tacky or touch-dry.")
-        record_touch_test(stage, coat=int(coat), result=result, by=request.user, at=timezone.now())
-        return f"{stage.panel.name}: {result}. The programme is made anew."
+        now = timezone.now()
+        test = record_touch_test(stage, coat=int(coat), result=result, by=request.user, at=now)
+        return touch_told(test, now=now)
 
     return _tap(request, act)

@@ -6,10 +6,12 @@ from django.db import transaction
 from django.utils.text import slugify
 
 from studio.models import Person, Studio, WorkingWindow
+from studio.refusal import Refused
 from studio.signals import studio_opened
 
 USUAL_HOURS = ((time(9), time(13)), (time(14), time(17)))
 USUAL_DAYS = range(5)
+"""Monday to Friday with an hour at noon, to begin with: common practice, no source."""
 
 
 def free_slug(name: str) -> str:
@@ -20,6 +22,18 @@ def free_slug(name: str) -> str:
         number += 1
         slug = f"{stem}-{number}"
     return slug
+
+
+@transaction.atomic
+def open_first_studio(studio: Studio, **who: str) -> Person:
+    """Open the studio of a new installation, as open_studio does. Raises Refused if there is one.
+
+    Of two clicks at one moment the second waits its turn (SQLite) or runs into the same short
+    name or email (IntegrityError, PostgreSQL).
+    """
+    if Studio.objects.exists():
+        raise Refused("There is a studio already. Sign in to it.")
+    return open_studio(studio, **who)
 
 
 @transaction.atomic

@@ -3,6 +3,7 @@
 from django.db import transaction
 from django.db.models import ProtectedError
 
+from studio.domain.records import keep_record
 from studio.models import Person, Studio
 from studio.models.studio import new_secret
 from studio.refusal import Refused
@@ -10,18 +11,18 @@ from studio.signals import announce_change
 
 
 @transaction.atomic
-def keep_person(person: Person, *, password: str, by: Person) -> Person:
+def keep_person(
+    person: Person, *, password: str, by: Person, seen_version: int | None = None
+) -> Person:
     """Save someone of the studio; an empty password keeps the old one.
 
-    Raises Refused where `by` would lock herself out.
+    Raises Refused where `by` would lock herself out, Stale as keep_record does.
     """
     if person.pk == by.pk and not person.is_active:
         raise Refused("You cannot take away your own sign-in.", "is_active")
     if password:
         person.set_password(password)
-    person.save()
-    announce_change(person.studio)
-    return person
+    return keep_record(person, seen_version=seen_version)
 
 
 @transaction.atomic

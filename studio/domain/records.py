@@ -11,6 +11,8 @@ STALE = (
     "This was changed in another tab or by someone else since you opened it. What you typed is "
     "still here: compare it with the record as it is now, then save again."
 )
+GONE = 0
+"""The version of what is not there: kept records count from one."""
 
 
 def hold_studio(studio: Studio) -> None:

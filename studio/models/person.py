@@ -1,21 +1,20 @@
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 
+from studio.models.record import Record, StudioQuerySet
 from studio.models.studio import Studio
 
 
-class PersonManager(BaseUserManager):
-    def of(self, studio: Studio):
-        """Return the people of this studio."""
-        return self.filter(studio=studio)
-
+class PersonManager(BaseUserManager.from_queryset(StudioQuerySet)):
     def get_by_natural_key(self, username: str) -> "Person":
         # One letter-box, one person: ANNA@ and anna@ sign in as the same.
         return self.get(email__iexact=username)
 
 
-class Person(AbstractBaseUser):
+class Person(AbstractBaseUser, Record):
     """Someone of a studio, who signs in by email and may sit at the bench."""
+
+    MOVES_PROGRAMME = True
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=80)

@@ -1,6 +1,6 @@
 """Filters that show stored values in the studio's way: {{ amount|money:studio }}."""
 
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from uuid import uuid4
 
 from django import template
@@ -38,6 +38,11 @@ def number(value, studio: Studio) -> str:
 @register.filter
 def minutes(value: int | None) -> str:
     return "" if value is None else formats.show_minutes(value)
+
+
+@register.filter
+def stretch(value: timedelta | None, studio: Studio) -> str:
+    return "" if value is None else formats.show_stretch(value, studio)
 
 
 @register.filter

@@ -1,6 +1,7 @@
 """The studio's own page: how it counts, when it works, who belongs to it."""
 
 from datetime import time
+from functools import partial
 
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
@@ -13,8 +14,7 @@ from studio.access import own
 from studio.domain.people import keep_person, remove_person, renew_feed_link
 from studio.forms import DayOffForm, PersonForm, StudioSettingsForm, WorkingWindowForm
 from studio.models import DayOff, Person, WorkingWindow
-from studio.pages import UNPROCESSABLE, form_page, record_page, remove_page
-from studio.refusal import Refused
+from studio.pages import counts_once, form_page, record_page, remove_page
 
 
 @require_GET
@@ -52,6 +52,7 @@ def window_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def window_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record, back = own(request, WorkingWindow, pk=pk), reverse("business")
     return remove_page(request, record, back=back, go=back)
@@ -64,6 +65,7 @@ def day_off_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def day_off_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record, back = own(request, DayOff, pk=pk), reverse("business")
     return remove_page(request, record, back=back, go=back)
@@ -76,7 +78,9 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
     def save(form: PersonForm) -> str:
         password = form.cleaned_data["password"]
-        kept = keep_person(form.save(commit=False), password=password, by=request.user)
+        kept = keep_person(
+            form.save(commit=False), password=password, by=request.user, seen_version=form.seen
+        )
         if password and kept == request.user:
             update_session_auth_hash(request, kept)
         return back
@@ -88,18 +92,11 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@counts_once
 def person_remove(request: HttpRequest, pk: int) -> HttpResponse:
     person, back = own(request, Person, pk=pk), reverse("business")
-    page = {"record": person, "back": back}
-    if request.method == "POST":
-        try:
-            remove_person(person, by=request.user)
-        except Refused as refusal:
-            page["refusal"] = refusal.sentence
-            return render(request, "remove.html", page, status=UNPROCESSABLE)
-        messages.success(request, f"{person.name} is removed.")
-        return redirect(back)
-    return render(request, "remove.html", page)
+    remove = partial(remove_person, by=request.user)
+    return remove_page(request, person, back=back, go=back, remove=remove)
 
 
 @require_POST

@@ -9,6 +9,7 @@ from jobs.domain.commissions import decline_commission
 from jobs.domain.work import start_sitting, stop_sitting
 from jobs.models import Client, Commission, Sitting, Stage
 from quotes.domain.estimates import issue_estimate
+from quotes.models import Estimate
 from quotes.papers import draft_estimate
 from schedule.domain import programme as planning
 from schedule.models import Programme
@@ -145,6 +146,22 @@ def test_what_the_client_accepted_is_not_removed_until_that_is_undone(part, anna
     with pytest.raises(Refused, match="accepted"):
         remove_record(thing)
     assert Stage.objects.filter(panel=panel).exists()
+
+
+@pytest.mark.parametrize("logged", ["sitting", "touch_test"])
+@pytest.mark.parametrize("part", ["commission", "piece", "surface", "panel", "stage"])
+def test_the_log_goes_with_nothing_that_is_removed(part, logged, record, monkeypatch):
+    other = {"sitting": record.touch_test, "touch_test": record.sitting}[logged]
+    type(other).objects.filter(pk=other.pk).delete()
+    Estimate.objects.all().delete()
+    thing = getattr(record, part)
+    with pytest.raises(Refused, match="Work is logged on"):
+        remove_record(thing)
+    # A sitting begun between the question and the answer is met by the database alone.
+    monkeypatch.setattr(type(thing), "why_kept", lambda self: "")
+    with pytest.raises(Refused, match=r"in use by: (sitting|touch test) on prime"):
+        remove_record(thing)
+    assert type(getattr(record, logged)).objects.exists()
 
 
 def test_a_server_error_leaves_its_trace_in_the_log(client, anna, monkeypatch, caplog):

@@ -64,7 +64,7 @@ def add_supply(desk):
     keep_record(
         Supply(
             studio=desk.studio, name="Wax", binder=f"wax {desk.studio.supplies.count()}",
-            spread_rate=10, pack_ml=500, pack_price=900,
+            spread_rate=10, pack_ml=500, pack_price=900, currency=desk.studio.currency,
         )
     )  # fmt: skip
 
@@ -84,10 +84,14 @@ PAGES = {
     "a commission and its pieces": ("commission", "commission", add_piece),
     "a piece and its panels": ("piece", "piece", add_panel),
     "a panel and its log": ("panel", "panel", add_sitting),
+    "a late ground and the mixes": ("panel-late", "panel", add_mix),
+    "a late ground and other panels": ("panel-late", "panel", add_panel),
     "an estimate and its lines": ("estimate", "commission", add_line),
     "an estimate and its panels": ("estimate", "commission", add_panel),
     "method sheets": ("sheets", "", add_sheet),
     "mixes": ("mixes", "", add_mix),
+    "a mix and its stages": ("mix", "mix", add_panel),
+    "the days of a mix": ("mix-days", "mix", add_panel),
     "materials": ("supplies", "", add_supply),
     "the paint tables": ("paint", "", add_own_value),
     "a paint table": ("paint-table", "pigments", add_own_value),

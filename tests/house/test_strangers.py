@@ -5,6 +5,7 @@ The addresses are read from the project itself: a new one is walked from its fir
 
 import re
 from dataclasses import dataclass
+from uuid import uuid4
 
 import pytest
 from django.apps import apps
@@ -82,6 +83,7 @@ def keys_of(record) -> dict[str, object]:
         ("move", "way"): "down",
         ("paint", "table"): "binders",
         ("own", "row"): "gesso",
+        ("keep", "way"): "lighter",
     }
 
 
@@ -137,6 +139,33 @@ def test_a_stranger_finds_nothing_and_changes_nothing(client, record, stranger):
     assert everything_kept() == before
 
 
+REMOVALS = [address for address in KEYED if address.name.endswith("-remove")]
+
+
+def test_a_second_click_on_remove_lands_where_the_first_did(client, record, stranger, anna, berit):
+    removed = set()
+    # From the end of the alphabet, so that a touch test goes before its sitting.
+    for address in sorted(REMOVALS, key=lambda address: address.name, reverse=True):
+        client.force_login(anna)
+        record.person = berit if address.name == "person-remove" else anna
+        path, click = path_to(address, record), {"once": str(uuid4())}
+        first = client.post(path, click)
+        if first.status_code == 422:
+            continue
+        removed.add(address.name)
+        second = client.post(path, click)
+        assert second.status_code == 302, address.name
+        assert second.url == first.url
+        assert "done already" in client.get(second.url, follow=True).content.decode()
+        assert client.post(path, {"once": str(uuid4())}).status_code == 404, address.name
+        client.force_login(stranger)
+        assert client.post(path, click).status_code == 404, address.name
+    assert removed >= {
+        "day-off-remove", "extra-remove", "mix-remove", "person-remove", "photo-remove",
+        "sheet-remove", "sitting-remove", "step-remove", "touch-test-remove", "window-remove",
+    }  # fmt: skip
+
+
 def test_a_stranger_may_not_name_our_records_in_her_own_forms(client, record, stranger):
     client.force_login(stranger)
     data = {"client": record.client.pk, "title": "Taken"}
@@ -167,6 +196,16 @@ def test_a_team_mate_may_open_every_page(client, record, berit):
         answer = client.get(path_to(address, record))
         list(answer)  # read to its end, as a browser does, so that a file is closed
         assert answer.status_code in (200, 302, 405), f"{address.name}: {answer.status_code}"
+
+
+def test_every_list_of_choices_opens_in_our_words(at_desk, record):
+    asked = 0
+    for address in ADDRESSES:
+        answer = at_desk.get(path_to(address, record))
+        page = b"".join(answer).decode(errors="replace")
+        asked += page.count("choose a sheet") + page.count("choose one")
+        assert not re.search(r"<option[^>]*>\s*(-|Select)", page), address.name
+    assert asked >= 2
 
 
 def test_a_get_changes_nothing(at_desk, record):

@@ -38,6 +38,18 @@ def test_called_off_it_leaves_the_programme_and_its_log_is_kept(panel, anna, clo
     assert Sitting.objects.count() == 1
 
 
+def test_a_coat_still_drying_when_it_is_called_off_is_not_offered_to_be_painted_on(
+    panel, at_desk, anna, clock
+):
+    painted(panel.stages.first(), by=anna, end=clock.now - timedelta(minutes=5))
+    path = reverse("panel", args=[panel.pk])
+    assert "all the same" in at_desk.get(path).content.decode()
+    decline_commission(panel.commission)
+    page = at_desk.get(path).content.decode()
+    assert "The commission was called off" in page
+    assert "all the same" not in page
+
+
 def test_its_reminders_are_withdrawn_and_set_again_when_it_is_taken_up(panel, anna, clock):
     painted(panel.stages.first(), by=anna, end=clock.now - timedelta(minutes=5))
     assert [row.state for row in Reminder.objects.all()] == ["waiting"]

@@ -16,6 +16,7 @@ from jobs.domain.work import remove_sitting
 from jobs.models import Client, Commission, Stage
 from studio.domain.records import keep_record, remove_record
 from studio.refusal import Refused
+from studio.signals import hold_changes
 from tests.cast import asked, painted, panel_of, piece_of, surface_of
 
 MONDAY = datetime(2026, 11, 2, 9, tzinfo=UTC)
@@ -35,7 +36,8 @@ def agreed(anna) -> Commission:
 
 @pytest.fixture
 def stage(agreed) -> Stage:
-    panel = panel_of(surface_of(piece_of(agreed)), steps=ONE_COAT)
+    with hold_changes():
+        panel = panel_of(surface_of(piece_of(agreed)), steps=ONE_COAT)
     return panel.stages.get()
 
 

@@ -8,7 +8,9 @@ from jobs.models import Mix, MixPart, Supply
 from jobs.paint.binders import binders
 from jobs.paint.pigments import pigments
 from studio.domain.records import keep_record
-from tests.cast import job
+from studio.forms import COMMON_CURRENCIES
+from studio.models import Studio
+from tests.cast import job, studio_of
 
 
 def mix_form(*parts: tuple[str, str], initial: int = 0, **changed) -> dict[str, str]:
@@ -29,8 +31,9 @@ def two() -> list[str]:
 
 def test_a_mix_is_kept_in_parts_of_tube_colours(at_desk, anna, two):
     data = mix_form((two[0], "3"), (two[1], "1"), ("", "1"))
-    assert at_desk.post(reverse("mix-new"), data).url == reverse("mixes")
+    went_to = at_desk.post(reverse("mix-new"), data).url
     mix = Mix.objects.of(anna.studio).get()
+    assert went_to == reverse("mix", args=[mix.pk])
     assert mix.colour == "#c9a24b"
     assert list(mix.parts.values_list("pigment", "parts")) == [(two[0], 3), (two[1], 1)]
 
@@ -69,7 +72,7 @@ def test_one_tube_colour_has_one_row(at_desk, two):
     assert not Mix.objects.exists()
 
 
-@pytest.mark.parametrize("colour", ["", "gold", "#12345", "#gggggg", "red; }"])
+@pytest.mark.parametrize("colour", ["gold", "#12345", "#gggggg", "red; }"])
 def test_a_colour_is_a_colour(colour, at_desk, two):
     response = at_desk.post(reverse("mix-new"), mix_form((two[0], "1"), colour=colour))
     assert list(response.context["form"].mix.errors) == ["colour"]
@@ -108,6 +111,34 @@ def test_a_studio_starts_with_a_pack_of_every_paint_once(anna):
     assert anna.studio.supplies.count() == len(films)
 
 
+@pytest.mark.parametrize("currency", sorted(COMMON_CURRENCIES))
+def test_no_currency_starts_with_the_figures_of_another(currency, db):
+    person = studio_of("Dry Ground", person="Dora", email="dora@example.org", currency=currency)
+    prices = {supply.price for supply in person.studio.supplies.all()}
+    if currency in ("CHF", "EUR", "GBP", "USD"):
+        # A pack of paint costs between a coin and a few notes: common practice, no source.
+        assert all(300 <= price <= 6000 for price in prices)
+    else:
+        assert prices == {None}
+
+
+def test_a_price_to_be_typed_is_said_and_then_typed(at_desk, anna):
+    Studio.objects.update(currency="JPY")
+    assert "to be typed" in at_desk.get(reverse("supplies")).content.decode()
+    supply = Supply.objects.of(anna.studio).first()
+    path = reverse("supply-edit", args=[supply.pk])
+    form = at_desk.get(path).context["form"]
+    assert form["pack_price"].value() is None
+    shown = {name: form[name].value() for name in form.fields}
+    shown |= {"spread_rate": "8.5", "waste": "10", "pack_price": ""}
+    assert at_desk.post(path, shown).context["form"].errors == {
+        "pack_price": ["This cannot stay empty."]
+    }
+    assert at_desk.post(path, {**shown, "pack_price": "3200"}).status_code == 302
+    kept = Supply.objects.get(pk=supply.pk)
+    assert (kept.price, kept.currency) == (3200, "JPY")
+
+
 def test_she_types_her_own_price(at_desk, anna):
     supply = anna.studio.supplies.first()
     data = {"name": "Gesso", "spread_rate": "8.5", "waste": "10", "pack_ml": "1000"}
@@ -115,6 +146,16 @@ def test_she_types_her_own_price(at_desk, anna):
     assert at_desk.post(reverse("supply-edit", args=[supply.pk]), data).status_code == 302
     supply.refresh_from_db()
     assert (supply.pack_price, supply.pack_ml) == (2390, 1000)
+
+
+def test_she_sees_how_thick_a_wet_coat_her_rate_means(at_desk, anna):
+    # The identity of coating data sheets: 20 m2 a litre lie 50 microns thick (ISO 6504-3:2006).
+    anna.studio.supplies.update(spread_rate=20)
+    listed = at_desk.get(reverse("supplies")).content.decode()
+    assert 'data-label="Wet coat, µm">50</td>' in listed
+    supply = anna.studio.supplies.first()
+    form = at_desk.get(reverse("supply-edit", args=[supply.pk])).content.decode()
+    assert "A wet coat lies 50 µm thick" in form
 
 
 @pytest.mark.parametrize(

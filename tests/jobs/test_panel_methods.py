@@ -6,12 +6,13 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.methods import add_shipped_sheets, give_method, keep_step, move_step
+from jobs.forms import MethodChoiceForm, PanelForm
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kinds
-from jobs.models import MethodSheet, Panel, SheetStage, Stage
+from jobs.models import MethodSheet, Mix, Panel, SheetStage, Stage
 from studio.domain.records import keep_record, remove_record
 from studio.refusal import Refused
-from tests.cast import job, painted
+from tests.cast import job, painted, panel_of
 
 MONDAY = datetime(2026, 11, 2, 9, tzinfo=UTC)
 STEP = {
@@ -46,6 +47,30 @@ def test_a_studio_starts_with_every_shipped_sheet_stage_for_stage(anna):
         sheet = anna.studio.sheets.get(name=method.name)
         rows = sheet.stages.values_list("kind", "binder", "coats", "gate")
         assert list(rows) == [(s.kind.key, s.binder, s.coats, s.gate) for s in method.stages]
+
+
+def test_a_strangers_sheet_and_mix_are_refused_as_if_they_did_not_exist(at_desk, record, stranger):
+    theirs = {
+        "sheet": keep_record(MethodSheet(studio=stranger.studio, name="Not yours")),
+        "mix": keep_record(Mix(studio=stranger.studio, name="Not yours", colour="#c9a24b")),
+    }
+    keep_step(SheetStage(sheet=theirs["sheet"], kind="prime", binder="gesso", gate="recoat"))
+    bare = panel_of(record.surface, "Bare", left=3000, steps=())
+    refused = {}
+    for whose in ("theirs", "nobody's"):
+        sheet, mix = (theirs[name].pk + (whose != "theirs") * 10**6 for name in ("sheet", "mix"))
+        at_desk.post(reverse("panel-method", args=[bare.pk]), {"sheet": sheet})
+        stage = {"kind": "prime", "binder": "gesso", "gate": "recoat", "coats": 1, "mix": mix}
+        answer = at_desk.post(reverse("stage-new", args=[bare.pk]), stage)
+        assert answer.status_code == 422
+        chosen = MethodChoiceForm(record.studio, data={"sheet": sheet})
+        new = PanelForm(record.studio, instance=Panel(surface=bare.surface), data={"sheet": sheet})
+        refused[whose] = (answer.context["form"].errors, chosen.errors, new.errors["sheet"])
+        assert "Not yours" not in answer.content.decode()
+    assert refused["theirs"] == refused["nobody's"]
+    assert list(refused["theirs"][0]) == ["mix"]
+    assert not bare.stages.exists()
+    assert not record.panel.stages.filter(mix=theirs["mix"]).exists()
 
 
 def test_restoring_brings_back_what_was_removed_and_nothing_twice(at_desk, anna):

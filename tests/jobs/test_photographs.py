@@ -6,10 +6,11 @@ import zlib
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.urls import reverse
 from PIL import Image
 
-from jobs.domain.photos import LONG_SIDE
+from jobs.domain.photos import LONG_SIDE, redrawn
 from jobs.models import Panel, Photo
 from tests.cast import job
 
@@ -130,6 +131,19 @@ def test_a_small_file_that_unpacks_to_a_huge_picture_is_refused(at_desk, panel):
     response = send(at_desk, panel, data)
     assert response.status_code == 422
     assert "too large" in response.context["form"].errors["image"][0]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_no_lock_is_held_while_a_picture_is_redrawn(at_desk, panel, monkeypatch):
+    locked = []
+
+    def watched(upload):
+        locked.append(connection.in_atomic_block)
+        return redrawn(upload)
+
+    monkeypatch.setattr("jobs.forms.log.redrawn", watched)
+    assert send(at_desk, panel, picture()).status_code == 302
+    assert locked == [False]
 
 
 @pytest.mark.parametrize("data", [{}, {"image": ""}, {"image": "photo.jpg"}])

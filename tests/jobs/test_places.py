@@ -8,6 +8,7 @@ from jobs.domain.reckoning import panel_size
 from jobs.models import Panel, Surface
 from studio.models import Studio
 from studio.refusal import Refused
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 LID = {"name": "Lid", "face": "top", "width": "90", "height": "50"}
@@ -21,7 +22,8 @@ BORDER = {**PLAIT, "name": "Border", "kind": "frame", "width": "90", "height": "
 
 @pytest.fixture
 def piece(anna):
-    return piece_of(asked(anna.studio))
+    with hold_changes():
+        return piece_of(asked(anna.studio))
 
 
 @pytest.fixture
@@ -176,6 +178,20 @@ def test_corners_that_enclose_no_panel_are_refused_and_stay_typed(corners, at_de
     response = at_desk.post(reverse("panel-new", args=[lid.pk]), data)
     assert list(errors_of(response)) == ["corners"]
     assert all(line in response.content.decode() for line in corners.splitlines())
+
+
+@pytest.mark.parametrize("kind", ["polygon", "oval"])
+def test_more_corners_than_anyone_draws_are_refused_unread(kind, at_desk, lid, monkeypatch):
+    read = []
+    monkeypatch.setattr("studio.fields.units.parse_length", lambda *_, **__: read.append(1) or 1)
+    corners = "\n".join(f"{number}; {number}" for number in range(60_000))
+    data = {**PLAIT, "kind": kind, "corners": corners}
+    response = at_desk.post(reverse("panel-new", args=[lid.pk]), data)
+    assert len(read) < 10
+    if kind == "polygon":
+        [sentence] = errors_of(response)["corners"]
+        assert "More than 60 corners" in sentence
+        assert "oval" in sentence
 
 
 def test_the_corners_of_a_polygon_are_kept_and_shown_again(at_desk, lid):

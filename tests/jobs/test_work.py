@@ -13,6 +13,7 @@ from jobs.domain.work import (
     remove_sitting,
     start_sitting,
     stop_sitting,
+    touch_told,
 )
 from jobs.models import Commission, Panel, Sitting, TouchTest
 from studio.domain.records import keep_record
@@ -22,6 +23,13 @@ from tests.cast import job, painted, panel_of
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
 LONG_AFTER = NINE + timedelta(days=14)
+NO_WORK = [
+    (False, "enquiry", "not accepted yet"),
+    (False, "estimated", "not accepted yet"),
+    (False, "declined", "was declined"),
+    (True, "declined", "was called off"),
+    (True, "delivered", "is handed over"),
+]
 
 
 @pytest.fixture
@@ -68,12 +76,15 @@ class TestStarting:
         start_sitting(other.stages.first(), person=berit, at=NINE)
         assert Sitting.objects.filter(end=None).count() == 2
 
-    @pytest.mark.parametrize("state", ["enquiry", "estimated", "declined", "delivered"])
-    def test_work_begins_when_the_commission_is_accepted(self, state, gesso, anna):
-        Commission.objects.update(state=state)
+    @pytest.mark.parametrize(("agreed", "state", "reason"), NO_WORK)
+    def test_no_work_begins_on_what_is_not_in_hand_and_the_true_reason_is_told(
+        self, agreed, state, reason, gesso, anna, at_desk
+    ):
+        Commission.objects.update(state=state, accepted_at=NINE if agreed else None)
         gesso.refresh_from_db()
-        with pytest.raises(Refused, match="not accepted"):
+        with pytest.raises(Refused, match=reason):
             start_sitting(gesso, person=anna, at=NINE)
+        assert reason in at_desk.get(reverse("panel", args=[gesso.panel_id])).content.decode()
 
     def test_stages_come_in_their_order(self, panel, anna):
         _, ground, _ = panel.stages.all()
@@ -193,10 +204,16 @@ class TestTypedByHand:
         with pytest.raises(Refused, match="All coats"):
             logged(gesso, anna, start, start + HOUR, finishes_coat=True)
 
-    def test_work_before_acceptance_is_not_logged(self, gesso, anna):
-        Commission.objects.update(state="enquiry")
+    @pytest.mark.parametrize(("agreed", "state", "reason"), NO_WORK)
+    def test_work_on_what_is_not_in_hand_is_logged_after_the_handing_over_only(
+        self, agreed, state, reason, gesso, anna
+    ):
+        Commission.objects.update(state=state, accepted_at=NINE if agreed else None)
         gesso.refresh_from_db()
-        with pytest.raises(Refused, match="not accepted"):
+        if state == "delivered":
+            assert logged(gesso, anna, NINE, NINE + HOUR).pk
+            return
+        with pytest.raises(Refused, match=reason):
             logged(gesso, anna, NINE, NINE + HOUR)
 
     def test_another_studios_people_do_not_sit_at_our_bench(self, at_desk, gesso, stranger):
@@ -224,6 +241,28 @@ class TestTouching:
             self.touch(coat, anna, "wet", -timedelta(minutes=1))
         assert refused.value.field == "at"
 
+    def test_a_coat_that_another_lies_on_cannot_be_touched_any_more(self, coat, anna):
+        painted(coat, by=anna, end=NINE + 24 * HOUR)
+        with pytest.raises(Refused, match="‘Prime’ lay over that coat by then") as refused:
+            self.touch(coat, anna, "touch-dry", 25 * HOUR)
+        assert refused.value.field == "coat"
+        assert not TouchTest.objects.exists()
+        assert self.touch(coat, anna, "touch-dry", HOUR), "typed afterwards, with its own time"
+        assert self.touch(coat, anna, "wet", 25 * HOUR, coat=2)
+
+    def test_a_coat_only_begun_or_drawn_upon_can_still_be_touched(self, anna):
+        steps = (
+            ("ground-colour", "acrylic", 1, "recoat"),
+            ("draw", "none", 1, "none"),
+            ("first-oil", "oil", 1, "touch-dry"),
+        )
+        ground, drawing, oil = job(anna.studio, steps=steps).stages.all()
+        painted(ground, by=anna, end=NINE)
+        painted(drawing, by=anna, end=NINE + 48 * HOUR)
+        begun = start_sitting(oil, person=anna, at=NINE + 49 * HOUR)
+        stop_sitting(begun, at=NINE + 50 * HOUR, finishes_coat=False)
+        assert self.touch(ground, anna, "tacky", 51 * HOUR), "it drags under the new coat"
+
     def test_two_taps_within_two_minutes_are_one_test(self, coat, anna):
         one = self.touch(coat, anna, "tacky", HOUR)
         two = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=90))
@@ -240,6 +279,12 @@ class TestTouching:
         self.touch(coat, anna, "touch-dry", HOUR)
         with pytest.raises(Refused, match="found touch-dry"):
             self.touch(coat, anna, "tacky", 2 * HOUR)
+
+    def test_a_touch_where_nothing_waits_is_noted_and_no_more(self, anna):
+        stage = job(anna.studio, steps=(("prime", "gesso", 1, "none"),)).stages.get()
+        painted(stage, by=anna, end=NINE)
+        test = self.touch(stage, anna, "wet", HOUR)
+        assert touch_told(test, now=NINE + HOUR) == "Plait: wet noted. No wait follows this coat."
 
     def test_tests_are_told_in_the_order_of_their_time(self, coat, anna):
         self.touch(coat, anna, "touch-dry", 3 * HOUR)
@@ -298,6 +343,26 @@ class TestTouching:
         assert at_desk.post(path, data).status_code == 302
         kept = coat.touch_tests.get()
         assert (kept.result, kept.at, kept.by) == ("tacky", NINE + 2 * HOUR, anna)
+        assert (kept.pk, kept.version) == (test.pk, test.version + 1)
+
+    def test_a_correction_from_a_second_tab_is_asked_about(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "tacky", HOUR)
+        path = reverse("touch-test-edit", args=[test.pk])
+        seen = at_desk.get(path).context["form"]["seen_version"].value()
+        data = {"coat": 1, "at": local(test.at), "seen_version": seen}
+        at_desk.post(path, {**data, "result": "touch-dry"})
+        answer = at_desk.post(path, {**data, "result": "wet", "note": "a thumb print"})
+        assert answer.status_code == 422
+        assert "a thumb print" in answer.content.decode()
+        assert answer.context["form"].errors["result"] == ["It now reads ‘touch-dry’."]
+        assert coat.touch_tests.get().result == "touch-dry"
+
+    def test_a_word_added_to_a_test_leaves_its_moment_to_the_second(self, at_desk, coat, anna):
+        test = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=41))
+        data = {"coat": 1, "result": "tacky", "at": local(NINE + HOUR), "note": "damp day"}
+        assert at_desk.post(reverse("touch-test-edit", args=[test.pk]), data).status_code == 302
+        kept = coat.touch_tests.get()
+        assert (kept.at, kept.note) == (test.at, "damp day")
 
     def test_a_correction_refused_leaves_the_test_as_it_was(self, at_desk, coat, anna):
         test = self.touch(coat, anna, "tacky", HOUR)

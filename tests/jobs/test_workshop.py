@@ -171,7 +171,8 @@ def test_what_a_test_taught_does_not_change_with_the_season(surface, anna):
     seen = coat_tests(anna.studio)[0].reading
     Studio.objects.filter(pk=anna.studio.pk).update(room_temperature=10, room_airing="still")
     test = TouchTest.objects.get(result="touch-dry")
-    correct_touch_test(test, coat=1, result="touch-dry", at=test.at, note="firm")
+    test.note = "firm"
+    correct_touch_test(test)
     assert coat_tests(Studio.objects.get(pk=anna.studio.pk))[0].reading == seen
 
 

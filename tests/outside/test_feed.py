@@ -6,13 +6,14 @@ numbers from memory.
 """
 
 import re
-from datetime import UTC, timedelta
+from datetime import UTC, datetime, timedelta
 from unicodedata import category
 
 import icalendar
 import pytest
 import vobject
 from django.urls import reverse
+from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -20,7 +21,7 @@ from jobs.models import Client, Commission, Panel
 from schedule.domain.programme import plan_studio
 from schedule.feed import studio_feed
 from schedule.models import PlannedGate, PlannedSitting
-from studio.domain.people import renew_feed_link
+from studio.domain.people import keep_person, renew_feed_link
 from studio.domain.records import keep_record
 from studio.models import DayOff
 from tests.cast import agreed_panel, painted
@@ -139,6 +140,57 @@ def test_a_moved_event_keeps_its_uid_and_counts_up(panel, anna, clock):
         assert after[uid][2] - before[uid][2] == (1 if uid in moved else 0)
 
 
+def summaries(body: bytes) -> dict[str, tuple[str, int, datetime]]:
+    """Return (SUMMARY, SEQUENCE, LAST-MODIFIED) by UID."""
+    return {
+        str(event["UID"]): (
+            str(event["SUMMARY"]),
+            int(event["SEQUENCE"]),
+            event["LAST-MODIFIED"].dt,
+        )
+        for event in icalendar.Calendar.from_ical(body).walk("VEVENT")
+    }
+
+
+@pytest.mark.parametrize("renamed", ["panel", "surface", "stage"])
+def test_an_event_told_of_by_another_name_counts_up(renamed, panel, anna, clock):
+    """RFC 5545, 3.8.7.4: a revision of an event has a higher SEQUENCE than the one before."""
+    one = studio_feed(anna.studio)
+    before = summaries(one)
+    clock.now += timedelta(minutes=1)
+    stage = panel.stages.last()
+    thing = {"panel": panel, "surface": panel.surface, "stage": stage}[renamed]
+    thing.name = "Renamed"
+    keep_record(thing)
+    after = summaries(studio_feed(anna.studio))
+    assert after.keys() == before.keys()
+    changed = [uid for uid in before if before[uid][0] != after[uid][0]]
+    assert changed
+    for uid in changed:
+        assert "Renamed" in after[uid][0]
+        assert after[uid][1] == before[uid][1] + 1
+        assert after[uid][2] == clock.now
+    if renamed == "panel":
+        planned = [uid for uid, row in by_icalendar(one).items() if row[3] == "CONFIRMED"]
+        assert changed == planned
+
+
+def test_another_name_for_a_person_counts_up_and_one_for_a_commission_is_not_told(
+    panel, anna, clock
+):
+    one = studio_feed(anna.studio)
+    commission = panel.commission
+    commission.title = "A chest for the hall"
+    keep_record(commission)
+    assert studio_feed(anna.studio) == one
+    anna.name = "Anna Maria"
+    keep_person(anna, password="", by=anna)
+    before, after = by_icalendar(one), by_icalendar(studio_feed(anna.studio))
+    for uid in before:
+        told = uid.startswith("sitting-") and before[uid][3] == "CONFIRMED"
+        assert after[uid][2] - before[uid][2] == (1 if told else 0)
+
+
 def test_what_falls_out_of_the_plan_is_cancelled(panel, anna, clock):
     """RFC 5545, 3.8.1.11: STATUS:CANCELLED, so that a calendar that has it takes it out."""
     before = by_vobject(studio_feed(anna.studio))
@@ -182,6 +234,7 @@ def test_any_name_is_folded_escaped_and_read_back(panel, anna, name, studio_name
     Panel.objects.filter(pk=panel.pk).update(name=name)
     studio = anna.studio
     studio.name = studio_name
+    plan_studio(studio, now=timezone.now())
     body = studio_feed(studio)
     check_lines(body)
     assert by_vobject(body) == by_icalendar(body)
@@ -223,7 +276,8 @@ def test_an_unchanged_feed_is_not_sent_again(client, path, panel):
     tag = client.get(path)["ETag"]
     again = client.get(path, headers={"If-None-Match": tag})
     assert (again.status_code, again.content) == (304, b"")
-    Panel.objects.filter(pk=panel.pk).update(name="Another name")
+    panel.name = "Another name"
+    keep_record(panel)
     assert client.get(path, headers={"If-None-Match": tag}).status_code == 200
 
 

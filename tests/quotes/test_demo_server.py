@@ -5,16 +5,17 @@ import signal
 import socket
 import subprocess
 import sys
+from collections.abc import Iterator
 from io import StringIO
 from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
 from django.core.management import CommandError, call_command
-from django.db import connection
 
 from studio.models import Studio
 from tests.cast import studio_of
+from tests.copies import House, copied_house
 
 HOUSE = Path(__file__).resolve().parents[2]
 SECONDS = 15
@@ -27,19 +28,15 @@ def free_port() -> int:
 
 
 @pytest.fixture
-def house(transactional_db, tmp_path) -> Path:
-    """A data folder whose database holds a studio already, so that none has to be loaded."""
+def house(transactional_db, tmp_path) -> Iterator[House]:
+    """A house with a studio in it already, so that none has to be loaded."""
     studio_of("The Blue Door", person="Anna", email="anna@example.org")
-    with connection.cursor() as cursor:
-        cursor.execute("VACUUM INTO %s", [str(tmp_path / "studio.sqlite3")])
-    return tmp_path
+    with copied_house(tmp_path) as copy:
+        yield copy
 
 
-def serve(house: Path, port: int) -> subprocess.Popen:
-    environment = {
-        **os.environ, "DATA_DIR": str(house), "DATABASE_URL": f"sqlite:///{house}/studio.sqlite3",
-        "SMTP_HOST": "", "PYTHONUNBUFFERED": "1",
-    }  # fmt: skip
+def serve(house: House, port: int) -> subprocess.Popen:
+    environment = {**os.environ, **house.environment, "PYTHONUNBUFFERED": "1"}
     return subprocess.Popen(
         [sys.executable, "manage.py", "demo", "--port", str(port)],
         cwd=HOUSE, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,

@@ -1,17 +1,21 @@
 """Lines of the estimate set by hand: with a reason, refused in words, put back again."""
 
 from io import BytesIO
+from uuid import uuid4
 
 import pdfplumber
 import pytest
 from django.urls import reverse
 
+from jobs.domain.supplies import keep_supply
 from jobs.models import Commission, Panel, Stage
 from quotes.domain.estimates import issue_estimate, set_line
-from quotes.domain.pricing import price_commission
+from quotes.domain.pricing import material_key, price_commission
 from quotes.models import LineOverride
 from quotes.papers import draft_estimate
 from studio.domain.records import remove_record
+from studio.models import Studio
+from studio.signals import hold_changes
 from tests.cast import asked, panel_of, piece_of, surface_of
 
 
@@ -22,7 +26,8 @@ def commission(clock, anna) -> Commission:
 
 @pytest.fixture
 def panel(commission) -> Panel:
-    return panel_of(surface_of(piece_of(commission)))
+    with hold_changes():
+        return panel_of(surface_of(piece_of(commission)))
 
 
 def fresh(commission: Commission) -> Commission:
@@ -102,3 +107,68 @@ def test_a_line_whose_stage_is_gone_is_not_charged_and_said_so(at_desk, panel, c
     assert answer.context["costing"].stale == (line.key,)
     assert "no longer exists" in answer.content.decode()
     assert at_desk.get(path_to("line-edit", commission, line)).status_code == 404
+
+
+def test_a_second_click_on_restore_lands_where_the_first_did(at_desk, commission, line):
+    data = {"amount": "12.34", "reason": "Agreed by word"}
+    at_desk.post(path_to("line-edit", commission, line), data)
+    restore, click = path_to("line-restore", commission, line), {"once": str(uuid4())}
+    answers = [at_desk.post(restore, click).url for _ in range(2)]
+    assert answers == [reverse("estimate", args=[commission.number])] * 2
+    assert at_desk.post(restore).status_code == 404
+
+
+def opened(at_desk, commission, line) -> dict[str, object]:
+    """Return the version the page of a line is sent with, as it is opened now."""
+    form = at_desk.get(path_to("line-edit", commission, line)).context["form"]
+    return {"seen_version": form["seen_version"].value()}
+
+
+def test_a_line_set_in_another_tab_since_is_not_overwritten(at_desk, commission, line):
+    path, tab = path_to("line-edit", commission, line), opened(at_desk, commission, line)
+    first = {"amount": "10.00", "reason": "First tab", **tab}
+    second = {"amount": "20.00", "reason": "Second tab", **tab}
+    assert at_desk.post(path, first).status_code == 302
+    for _ in range(2):
+        answer = at_desk.post(path, second)
+        assert answer.status_code == 422
+        assert 'value="20.00"' in answer.content.decode()
+        assert LineOverride.objects.get().amount == 1000
+    form = answer.context["form"]
+    assert form.errors["amount"] == ["It now reads ‘10.00’."]
+    again = {**second, "seen_version": form["seen_version"].value()}
+    assert at_desk.post(path, again).status_code == 302
+    assert LineOverride.objects.get().amount == 2000
+
+
+def test_a_line_restored_in_another_tab_since_is_set_on_purpose_only(at_desk, commission, line):
+    path, first = path_to("line-edit", commission, line), {"amount": "10.00", "reason": "Agreed"}
+    at_desk.post(path, {**first, **opened(at_desk, commission, line)})
+    changed = {"amount": "20.00", "reason": "Agreed", **opened(at_desk, commission, line)}
+    at_desk.post(path_to("line-restore", commission, line))
+    answer = at_desk.post(path, changed)
+    assert answer.status_code == 422
+    assert not LineOverride.objects.exists()
+    again = {**changed, "seen_version": answer.context["form"]["seen_version"].value()}
+    assert at_desk.post(path, again).status_code == 302
+    assert LineOverride.objects.get().amount == 2000
+
+
+def test_a_material_without_a_price_in_the_studios_currency_is_not_priced(commission, panel):
+    Studio.objects.update(currency="JPY")
+    pricing = price_commission(fresh(commission))
+    wanting = [sentence for sentence in pricing.obstacles if "in JPY" in sentence]
+    used = {stage.binder for stage in panel.stages.all()}
+    assert len(wanting) == len(used) == 3
+    for supply in fresh(commission).studio.supplies.filter(binder__in=used):
+        supply.pack_price = 2500
+        keep_supply(supply)
+    assert price_commission(fresh(commission)).obstacles == ()
+
+
+def test_an_amount_by_hand_stands_for_a_price_of_a_pack(commission, panel):
+    Studio.objects.update(currency="JPY")
+    for binder in {stage.binder for stage in panel.stages.all()}:
+        key = material_key(binder)
+        set_line(fresh(commission), key, minutes=None, amount=1800, reason="From the shelf")
+    assert price_commission(fresh(commission)).obstacles == ()

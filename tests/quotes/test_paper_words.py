@@ -8,11 +8,13 @@ import pytest
 from django.urls import reverse
 from pypdf import PdfReader
 
-from jobs.models import Commission
+from jobs.domain.commissions import hand_over
+from jobs.models import Commission, Stage
 from quotes.domain.promise import promise_for
 from quotes.papers import draft_estimate, paper_date
+from studio.domain.records import keep_record
 from studio.models import Studio
-from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 DAY = date(2027, 2, 9)
 ENGLISH_MONTHS = ("November", "December", "Nov", "Dec")
@@ -63,13 +65,65 @@ def test_no_month_of_another_tongue_stands_in_the_english_text(commission, clock
 def test_in_an_english_studio_days_are_written_out(commission, clock):
     words = words_of(paper(clock))
     assert "Date 2 November 2026" in words
-    assert "Week of Mon 2 Nov" in words
+    assert "Week of 2 November 2026" in words
 
 
 def test_a_week_tells_its_work_in_the_order_of_the_method(commission, clock):
     promise = promise_for(fresh(), now=clock.now)
     assert promise.weeks[0].stages == ("Prime", "Ground colour", "First oil", "Varnish")
     assert promise.weeks[0].monday == clock.now.date() - timedelta(days=clock.now.weekday())
+
+
+def test_no_deposit_asked_is_none_spoken_of(commission, clock):
+    Studio.objects.update(deposit=0)
+    words = words_of(paper(clock))
+    assert "Deposit" not in words
+    assert "Please sign below and return a copy by 2 December 2026. Name" in words
+
+
+@pytest.mark.parametrize(
+    ("material", "finish", "said"),
+    [
+        ("softwood", "painted", "Softwood, now painted"),
+        ("hardwood", "unknown", "Hardwood, what is on it now is not known"),
+        ("metal", "bare", "Metal, now bare"),
+        ("unknown", "waxed", "Now waxed"),
+    ],
+)
+def test_a_piece_is_described_in_words_that_stand_alone(material, finish, said, commission, clock):
+    commission.pieces.update(material=material, finish=finish)
+    assert f" Chest {said} " in words_of(paper(clock))
+
+
+def test_a_day_the_client_cannot_have_is_said_beside_the_one_she_can(commission, clock):
+    promise = promise_for(fresh(), now=clock.now)
+    Commission.objects.update(wanted=promise.ready)
+    assert "after the day you asked for" not in words_of(paper(clock))
+    Commission.objects.update(wanted=promise.ready - timedelta(days=1))
+    wanted = paper_date(promise.ready - timedelta(days=1), fresh().studio)
+    assert f"That is after the day you asked for, {wanted}." in words_of(paper(clock))
+
+
+def test_work_in_hand_is_not_made_to_hang_on_a_yes(commission, clock):
+    assert "If you accept within the next days, the last brush" in words_of(paper(clock))
+    commission.state = Commission.State.ACCEPTED
+    keep_record(commission)
+    words = words_of(paper(clock))
+    assert "If you accept" not in words
+    assert "The last brush is laid down about" in words
+
+
+def test_work_handed_over_has_no_programme_any_more(anna, clock):
+    panel = agreed_panel(anna.studio, steps=(("sand", "none", 1, "none"),))
+    painted(panel.stages.get(), by=anna, end=clock.now)
+    hand_over(fresh(), at=clock.now)
+    assert "The programme" not in words_of(paper(clock))
+
+
+def test_a_name_of_her_own_keeps_its_capitals_in_the_programme(commission, clock):
+    Stage.objects.filter(kind="prime").update(name="Zwei Lagen Öl")
+    words = words_of(paper(clock))
+    assert "Zwei Lagen Öl, ground colour, first oil" in words
 
 
 def test_an_empty_head_is_cautioned_about_and_does_not_stop_the_issue(at_desk, commission):

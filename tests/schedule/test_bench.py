@@ -14,6 +14,7 @@ from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme, planned_gates
 from schedule.models import Reminder
 from studio.domain.records import keep_record
+from studio.formats import show_when
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
@@ -115,11 +116,29 @@ class TestWhatIsSeen:
             assert name in page
         assert 'name="finishes_coat" value="1"' in page
         assert 'value="touch-dry"' in page
+        assert "role-coat-drying" in page, "the wet coat is drawn as wet"
 
     def test_the_list_alone_is_sent_where_only_that_is_asked_for(self, at_desk, panel):
         page = at_desk.get(reverse("bench"), headers={"HX-Request": "true"}).content.decode()
         assert "Plait" in page
         assert "<html" not in page
+
+    def test_a_copy_of_the_list_is_not_taken_for_the_page(self, at_desk, panel):
+        for headers in ({}, {"HX-Request": "true"}):
+            assert "HX-Request" in at_desk.get(reverse("bench"), headers=headers)["Vary"]
+
+    @pytest.mark.parametrize("page", ["bench", "panel"])
+    def test_a_page_that_looks_again_after_she_signed_out_leads_to_the_sign_in(
+        self, page, client, panel
+    ):
+        path = reverse(page, args=[panel.pk] if page == "panel" else [])
+        answer = client.get(path, headers={"HX-Request": "true"})
+        assert answer["HX-Redirect"] == f"{reverse('sign-in')}?next={path}"
+        assert (answer.status_code, answer.content) == (200, b"")
+        assert "HX-Request" in answer["Vary"]
+        whole = client.get(path)
+        assert (whole.status_code, whole["Location"]) == (302, answer["HX-Redirect"])
+        assert "HX-Request" in whole["Vary"]
 
 
 class TestTaps:
@@ -169,6 +188,34 @@ class TestTaps:
         tap_touch(at_desk, gesso, "touch-dry")
         assert names(seen(anna, clock).ready) == ["Plait"]
         assert not Reminder.objects.filter(state="waiting").exists()
+
+    def test_a_light_touch_says_nothing_of_paint_that_must_dry_all_through(
+        self, at_desk, anna, clock
+    ):
+        steps = (("first-oil", "oil", 1, "through-dry"), ("details", "oil", 1, "touch-dry"))
+        oil = agreed_panel(anna.studio, steps=steps).stages.first()
+        painted(oil, by=anna, end=clock.now)
+        opens = planned_gates(anna.studio).get(stage=oil).opens
+        clock.now += timedelta(days=2)
+        (was,) = Reminder.objects.values()
+        path = reverse("touch-test", args=[oil.pk])
+        said = at_desk.post(path, {"coat": 1, "result": "touch-dry"}, follow=True).content.decode()
+        assert "touch-dry noted. It waits until it is dry all through all the same" in said
+        assert show_when(opens, anna.studio, now=clock.now) in said
+        assert "made anew" not in said
+        assert planned_gates(anna.studio).get(stage=oil).opens == opens
+        assert list(Reminder.objects.values()) == [was], "nothing moved, so nothing is told twice"
+
+    def test_a_tap_that_moves_the_gate_says_that_the_programme_is_made_anew(
+        self, at_desk, gesso, anna, clock
+    ):
+        painted(gesso, by=anna, end=clock.now)
+        clock.now += 10 * MINUTE
+        path = reverse("touch-test", args=[gesso.pk])
+        for result in ("tacky", "touch-dry"):
+            said = at_desk.post(path, {"coat": 1, "result": result}, follow=True).content.decode()
+            assert f"Plait: {result}. The programme is made anew." in said
+            clock.now += 10 * MINUTE
 
     def test_two_like_taps_are_one_touch_test(self, at_desk, gesso, anna, clock):
         painted(gesso, by=anna, end=clock.now)

@@ -1,24 +1,25 @@
 """A process that dies at the bench or while sending loses no reminder.
 
-Real processes on a database file, with mails written to files; each dies by os._exit at one point.
+Real processes on a database of their own, with mails written to files; each dies by os._exit at one
+point.
 """
 
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 from datetime import timedelta
 from email import message_from_bytes
 from pathlib import Path
 
 import pytest
-from django.db import connection
 from django.utils import timezone
 
-from jobs.models import Stage
 from schedule.domain.reminders import LEASE, message_id
 from schedule.models import Reminder
 from studio.signals import hold_changes
 from tests.cast import asked, painted, panel_of, piece_of, studio_of, surface_of
+from tests.copies import House, copied_house
 
 HOUSE = Path(__file__).resolve().parents[2]
 MAIL_END = b"-" * 79 + b"\n"
@@ -27,19 +28,39 @@ SENDER = """
 import os, sys
 import django
 django.setup()
-from datetime import datetime, timedelta
+from datetime import datetime
 from django.core.mail import EmailMessage
 from schedule.domain.reminders import send_due
-point, moments = sys.argv[1], sys.argv[2:]
+point, moments = sys.argv[1], [datetime.fromisoformat(moment) for moment in sys.argv[2:]]
 send = EmailMessage.send
 def dying(message, *args, **kwargs):
     if point == "taken":
         os._exit(9)
     send(message, *args, **kwargs)
     os._exit(9)
-if point != "none":
+def another(act):
+    child = os.fork()
+    if not child:
+        act()
+        os._exit(0)
+    return child
+def code(child):
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+def die():
     EmailMessage.send = dying
-print([send_due(now=datetime.fromisoformat(moment)) for moment in moments])
+    send_due(now=moments[0])
+def tell():
+    print([send_due(now=moment) for moment in moments], flush=True)
+if point == "both":
+    print([code(child) for child in [another(tell), another(tell)]])
+else:
+    print(code(another(die)), flush=True)
+    sys.stdin.readline()
+    tell()
+"""
+"""A sender that dies at a point and, when told to, the next one; or `both` at once.
+
+Each is a process of its own, forked before any has opened the database.
 """
 PAINTER = """
 import os, sys
@@ -62,8 +83,8 @@ with transaction.atomic():
 
 
 @pytest.fixture
-def house(transactional_db, tmp_path) -> Path:
-    """A data folder with a database file: three coats dry in it, a fourth is to be painted."""
+def house(transactional_db, tmp_path) -> Iterator[House]:
+    """A house where three coats dry and a fourth is to be painted."""
     anna = studio_of("The Blue Door", person="Anna", email="anna@example.org")
     surface = surface_of(piece_of(asked(anna.studio, agreed=True)))
     with hold_changes():
@@ -72,19 +93,19 @@ def house(transactional_db, tmp_path) -> Path:
             if number < 3:
                 end = timezone.now() - timedelta(minutes=31 * number)
                 painted(panel.stages.first(), by=anna, end=end)
-    with connection.cursor() as cursor:
-        cursor.execute("VACUUM INTO %s", [str(tmp_path / "studio.sqlite3")])
-    return tmp_path
+    with copied_house(tmp_path) as copy:
+        yield copy
 
 
-def begin(house: Path, script: str, *given: str) -> subprocess.Popen:
+def begin(house: House, script: str, *given: str) -> subprocess.Popen:
     environment = {
-        **os.environ, "DATA_DIR": str(house), "DATABASE_URL": f"sqlite:///{house}/studio.sqlite3",
-        "SMTP_HOST": "", "DJANGO_SETTINGS_MODULE": "studio.settings", "PYTHONPATH": str(HOUSE),
+        **os.environ, **house.environment,
+        "DJANGO_SETTINGS_MODULE": "studio.settings", "PYTHONPATH": str(HOUSE),
     }  # fmt: skip
     return subprocess.Popen(
         [sys.executable, "-c", script, *given],
-        cwd=HOUSE, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        cwd=HOUSE, env=environment, text=True,
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
     )  # fmt: skip
 
 
@@ -94,9 +115,9 @@ def end(process: subprocess.Popen) -> tuple[int, str]:
     return process.returncode, out.strip()
 
 
-def mails(house: Path) -> list[str]:
+def mails(house: House) -> list[str]:
     """Return the Message-ID of each mail written, a repeat counted again."""
-    written = [file.read_bytes() for file in sorted((house / "mail").glob("*.log"))]
+    written = [file.read_bytes() for file in sorted((house.folder / "mail").glob("*.log"))]
     parts = [part for text in written for part in text.split(MAIL_END) if part.strip()]
     return sorted(message_from_bytes(part)["Message-ID"] for part in parts)
 
@@ -107,11 +128,11 @@ def test_what_a_dead_sender_held_goes_out_when_its_lease_has_run_out(point, repe
     due = max(Reminder.objects.values_list("due", flat=True)) + timedelta(minutes=1)
     keys = list(Reminder.objects.values_list("key", flat=True))
     assert len(keys) == 3
-    code, _ = end(begin(house, SENDER, point, due.isoformat()))
-    assert code == 9
-    assert len(mails(house)) == repeats
     moments = (due, due + LEASE - timedelta(minutes=1), due + LEASE + timedelta(minutes=1))
-    code, out = end(begin(house, SENDER, "none", *(moment.isoformat() for moment in moments)))
+    sender = begin(house, SENDER, point, *(moment.isoformat() for moment in moments))
+    assert sender.stdout.readline() == "9\n", sender.communicate()
+    assert len(mails(house)) == repeats
+    code, out = end(sender)
     assert (code, out) == (0, "[2, 0, 1]")
     told = mails(house)
     assert len(told) == 3 + repeats
@@ -120,22 +141,16 @@ def test_what_a_dead_sender_held_goes_out_when_its_lease_has_run_out(point, repe
 
 def test_two_senders_at_once_send_each_reminder_once(house):
     due = max(Reminder.objects.values_list("due", flat=True)) + timedelta(minutes=1)
-    senders = [begin(house, SENDER, "none", due.isoformat()) for _ in range(2)]
-    counts = [int(end(sender)[1].strip("[]")) for sender in senders]
-    assert sum(counts) == 3
+    _, out = end(begin(house, SENDER, "both", due.isoformat()))
+    *counts, codes = out.splitlines()
+    assert codes == "[0, 0]"
+    assert sum(int(count.strip("[]")) for count in counts) == 3
     assert len(mails(house)) == len(set(mails(house))) == 3
 
 
 def test_a_coat_whose_writing_was_cut_off_leaves_neither_coat_nor_reminder(house):
     code, _ = end(begin(house, PAINTER, timezone.now().isoformat()))
     assert code == 9
-    connection.close()
-    with connection.cursor() as cursor:
-        cursor.execute("ATTACH DATABASE %s AS file", [str(house / "studio.sqlite3")])
-        for table, count in (("schedule_reminder", 3), ("jobs_sitting", 4)):
-            cursor.execute(f"SELECT count(*) FROM file.{table}")
-            assert cursor.fetchone() == (count,)
-        cursor.execute("SELECT count(*) FROM file.jobs_sitting WHERE finishes_coat")
-        assert cursor.fetchone() == (3,)
-        cursor.execute("DETACH DATABASE file")
-    assert Stage.objects.filter(sittings=None).exists()
+    assert house.count("schedule_reminder") == 3
+    assert house.count("jobs_sitting") == 4, "the tap before it was committed"
+    assert house.count("jobs_sitting", "finishes_coat") == 3

@@ -10,58 +10,23 @@ from django.core.management import call_command
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
-from jobs.domain.commissions import hand_over
-from jobs.domain.work import record_touch_test, start_sitting
-from jobs.models import Commission, Panel
+from jobs.domain.work import start_sitting
+from jobs.models import Panel
 from schedule.domain.programme import plan_studio
-from schedule.domain.reminders import LEASE, MOST_TRIES, message_id, send_due, take, try_again
+from schedule.domain.reminders import (
+    LEASE,
+    MOST_TRIES,
+    message_id,
+    send_due,
+    take,
+    try_again,
+)
 from schedule.models import Reminder
-from studio.domain.records import remove_record
 from studio.models import Studio
-from tests.cast import agreed_panel, painted, panel_of
+from tests.cast import painted
 
 SECOND, MINUTE, HOUR = timedelta(seconds=1), timedelta(minutes=1), timedelta(hours=1)
 State = Reminder.State
-
-
-@pytest.fixture
-def panel(clock, anna) -> Panel:
-    return agreed_panel(anna.studio)
-
-
-@pytest.fixture
-def gesso(panel, anna, clock):
-    """The first stage, its first coat painted just now."""
-    stage = panel.stages.first()
-    painted(stage, by=anna, end=clock.now)
-    return stage
-
-
-@pytest.fixture
-def waiting(gesso) -> Reminder:
-    return Reminder.objects.get()
-
-
-@pytest.fixture
-def second(waiting, panel, anna, clock) -> Reminder:
-    """Another panel's reminder, due a little later."""
-    finch = panel_of(panel.surface, "Finch", left=2000)
-    painted(finch.stages.first(), by=anna, end=clock.now + MINUTE)
-    return Reminder.objects.exclude(pk=waiting.pk).get()
-
-
-@pytest.fixture
-def dead_server(monkeypatch):
-    """A mail server that refuses the mails whose subject holds a word."""
-    real, refused = EmailMessage.send, {"word": ""}
-
-    def send(message, *args, **kwargs):
-        if refused["word"] in message.subject:
-            raise ConnectionRefusedError("nobody answers")
-        return real(message, *args, **kwargs)
-
-    monkeypatch.setattr(EmailMessage, "send", send)
-    return refused
 
 
 def state_of(reminder: Reminder) -> str:
@@ -164,62 +129,6 @@ class TestSent:
         berit.save()
         send_due(now=waiting.due)
         assert mail.outbox[0].to == [anna.email]
-
-
-class TestMoved:
-    def test_a_coat_found_tacky_before_it_was_due_is_told_of_later(
-        self, waiting, gesso, anna, clock
-    ):
-        at = waiting.due - MINUTE
-        record_touch_test(gesso, coat=1, result="tacky", by=anna, at=at)
-        plan_studio(anna.studio, now=at)
-        assert state_of(waiting) == State.WITHDRAWN
-        moved = Reminder.objects.get(state=State.WAITING)
-        assert moved.due > waiting.due
-        assert send_due(now=waiting.due) == 0
-        assert send_due(now=moved.due) == 1
-
-    def test_a_coat_found_tacky_after_she_was_told_is_told_of_again(
-        self, waiting, gesso, anna, clock
-    ):
-        send_due(now=waiting.due)
-        clock.now = waiting.due + HOUR
-        record_touch_test(gesso, coat=1, result="tacky", by=anna, at=clock.now)
-        again = Reminder.objects.get(state=State.WAITING)
-        assert again.due > clock.now
-        assert send_due(now=again.due) == 1
-        one, two = (told.message()["Message-ID"] for told in mail.outbox)
-        assert one != two
-
-    def test_a_coat_found_dry_is_not_told_of_any_more(self, waiting, gesso, anna, clock):
-        clock.now += 10 * MINUTE
-        record_touch_test(gesso, coat=1, result="touch-dry", by=anna, at=clock.now)
-        assert send_due(now=waiting.due + HOUR) == 0
-        assert state_of(waiting) == State.WITHDRAWN
-
-    def test_a_coat_taken_out_of_the_log_is_not_told_of(self, waiting, gesso):
-        remove_record(gesso.sittings.get())
-        assert send_due(now=waiting.due) == 0
-        assert state_of(waiting) == State.WITHDRAWN
-
-    def test_a_panel_removed_takes_its_reminder_along(self, waiting, second, panel):
-        Panel.objects.filter(pk=panel.pk).delete()
-        assert send_due(now=second.due + HOUR) == 1
-        assert "Finch" in mail.outbox[0].subject
-
-    def test_a_commission_handed_over_is_not_told_of(self, anna, clock):
-        steps = (("varnish", "acrylic-varnish", 1, "touch-dry"),)
-        panel = agreed_panel(anna.studio, steps=steps)
-        painted(panel.stages.get(), by=anna, end=clock.now)
-        row = Reminder.objects.get()
-        hand_over(Commission.objects.get(), at=clock.now)
-        assert state_of(row) == State.WITHDRAWN
-        assert send_due(now=row.due) == 0
-
-    def test_a_fact_that_changed_unseen_is_found_out_before_sending(self, waiting):
-        Commission.objects.update(state="delivered")
-        assert send_due(now=waiting.due) == 0
-        assert state_of(waiting) == State.WITHDRAWN
 
 
 class TestTaken:

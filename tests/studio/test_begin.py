@@ -1,6 +1,9 @@
 """The first page of a new installation, and signing in."""
 
+from uuid import uuid4
+
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from jobs.models import MethodSheet, Supply
@@ -80,6 +83,35 @@ def test_a_password_typed_in_vain_is_not_sent_back(client, db):
 def test_the_first_page_is_closed_once_there_is_a_studio(client, anna):
     assert client.post(reverse("begin"), FIRST).status_code == 302
     assert Studio.objects.count() == 1
+
+
+def test_a_double_click_on_the_first_page_opens_one_studio_and_signs_its_painter_in(client, db):
+    page = client.get(reverse("begin"))
+    once = str(page.context["once"])
+    assert f'name="once" value="{once}"' in page.content.decode()
+    browsers = [Client(), Client()]  # the second click knows nothing of the first one's answer
+    for browser in browsers:
+        assert browser.post(reverse("begin"), {**FIRST, "once": once}).url == reverse("home")
+    assert Studio.objects.count() == Person.objects.count() == 1
+    painter = str(Person.objects.get().pk)
+    assert [browser.session.get("_auth_user_id") for browser in browsers] == [painter, painter]
+
+
+def test_two_clicks_that_both_found_no_studio_open_one(client, db, monkeypatch):
+    client.post(reverse("begin"), FIRST)
+    looks = iter([False, True])
+    monkeypatch.setattr(Studio.objects, "exists", lambda: next(looks))
+    other = {**FIRST, "name": "The Red Door", "person_email": "other@example.org"}
+    assert client.post(reverse("begin"), other).url == reverse("home")
+    assert Studio.objects.count() == 1
+
+
+@pytest.mark.parametrize("changed", [{"password": "another long sentence"}, {"once": str(uuid4())}])
+def test_the_first_page_is_no_second_sign_in(changed, client, db):
+    data = {**FIRST, "once": str(uuid4())}
+    Client().post(reverse("begin"), data)
+    client.post(reverse("begin"), {**data, **changed})
+    assert "_auth_user_id" not in client.session
 
 
 @pytest.mark.parametrize("typed", ["anna@example.org", "ANNA@Example.ORG", "Anna@example.org"])

@@ -56,6 +56,15 @@ def test_a_setting_that_cannot_be_is_refused_beside_its_field(field, typed, at_d
     assert anna.studio.version == 1
 
 
+def test_a_refused_form_names_the_studio_as_it_is_kept(at_desk, anna):
+    typed = settings_of(anna.studio, name="The Red Door", deposit="101")
+    page = at_desk.post(reverse("business-edit"), typed).content.decode()
+    head, form = page.split("<form", 1)[0], page.split('<main id="main"', 1)[1]
+    assert "The Blue Door" in head
+    assert "The Red Door" not in head
+    assert 'value="The Red Door"' in form
+
+
 def as_shown(browser) -> dict:
     """Return what the studio's form shows, as it is sent when nothing is touched."""
     page = browser.get(reverse("business-edit")).context["form"]
@@ -253,6 +262,37 @@ def test_who_changes_her_own_password_stays_signed_in(at_desk, anna):
     assert at_desk.get(reverse("business")).status_code == 200
     anna.refresh_from_db()
     assert anna.check_password("another long sentence")
+
+
+def test_a_stale_form_of_someone_overwrites_nothing(at_desk, berit):
+    path = reverse("person-edit", args=[berit.pk])
+    seen = at_desk.get(path).context["form"]["seen_version"].value()
+    shown = {"name": "Berit", "email": berit.email, "is_active": "on", "seen_version": seen}
+    ended = {**shown, "is_active": ""}
+    assert at_desk.post(path, ended).status_code == 302
+    renamed = {**shown, "name": "Berit B.", "password": "another long sentence"}
+    answer = at_desk.post(path, renamed)
+    assert answer.status_code == 422
+    errors = answer.context["form"].errors
+    assert errors["is_active"] == ["It now reads ‘not ticked’."]
+    assert errors["password"] == ["Type the new password once more: it is never shown."]
+    page = answer.content.decode()
+    assert 'value="Berit B."' in page
+    assert "another long sentence" not in page
+    berit.refresh_from_db()
+    assert (berit.name, berit.is_active) == ("Berit", False)
+    assert berit.check_password(PASSWORD)
+    assert berit.password not in page
+    again = {**renamed, "seen_version": answer.context["form"]["seen_version"].value()}
+    assert at_desk.post(path, again).status_code == 302
+    berit.refresh_from_db()
+    assert (berit.name, berit.is_active) == ("Berit B.", True)
+
+
+def test_a_new_password_is_asked_for_again_when_the_form_is_refused(at_desk, anna, berit):
+    data = {"name": "Berit", "email": anna.email, "password": "another long sentence"}
+    answer = at_desk.post(reverse("person-edit", args=[berit.pk]), data)
+    assert list(answer.context["form"].errors) == ["email", "password"]
 
 
 def test_a_new_calendar_link_ends_the_old_one(at_desk, anna, client):

@@ -1,5 +1,6 @@
 """What every form keeps: one record for a double click, and nothing typed is lost."""
 
+from hashlib import sha256
 from uuid import uuid4
 
 import pytest
@@ -9,7 +10,7 @@ from jobs.models import Client
 from studio.domain.records import keep_record, remove_record
 from studio.models import Once
 from studio.refusal import Refused, Stale
-from tests.cast import asked
+from tests.cast import PASSWORD, asked
 
 
 @pytest.fixture
@@ -85,6 +86,15 @@ def test_what_was_typed_is_shown_as_text_not_as_markup(at_desk):
     assert "&lt;script&gt;alert(1)" in page
 
 
+@pytest.mark.parametrize("thing", ["mix", "surface", "panel", "supply"])
+def test_a_refused_form_leaves_what_its_page_tells_of_the_record_as_kept(thing, at_desk, record):
+    kept = getattr(record, thing)
+    answer = at_desk.post(reverse(f"{thing}-edit", args=[kept.pk]), {"name": "Typed in vain"})
+    assert answer.status_code == 422
+    assert answer.context["title"] == kept.name
+    assert str(answer.context.get(thing, kept)) == kept.name
+
+
 def test_a_stale_form_is_refused_and_what_was_typed_stays(at_desk, clara):
     path = reverse("client-edit", args=[clara.pk])
     seen = at_desk.get(path).context["form"]["seen_version"].value()
@@ -132,6 +142,21 @@ def test_removing_asks_first_and_then_removes(at_desk, clara):
     assert at_desk.post(path).url == reverse("clients")
     assert not Client.objects.filter(pk=clara.pk).exists()
     assert at_desk.post(path).status_code == 404
+
+
+def test_a_page_that_asks_first_carries_a_token(at_desk, clara):
+    page = at_desk.get(reverse("client-remove", args=[clara.pk]))
+    assert f'name="once" value="{page.context["once"]}"' in page.content.decode()
+
+
+def test_an_answer_kept_tells_nothing_of_a_password(at_desk):
+    data = {"name": "Dora", "email": "dora@example.org", "password": PASSWORD, "once": str(uuid4())}
+    at_desk.post(reverse("person-new"), data)
+    del data["once"]
+    kept = Once.objects.get()
+    sent = sorted((name, [value]) for name, value in {**data, "once": str(kept.token)}.items())
+    guess = repr((reverse("person-new"), sent, []))
+    assert kept.digest != sha256(guess.encode()).hexdigest()
 
 
 def test_a_client_with_a_commission_is_kept_and_the_page_says_why(at_desk, anna):

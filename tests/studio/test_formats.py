@@ -13,6 +13,7 @@ from studio.formats import (
     show_figures,
     show_minutes,
     show_money,
+    show_stretch,
     show_when,
     to_major,
     to_minor,
@@ -121,3 +122,18 @@ def test_an_hour_across_the_clock_change_is_told_as_the_clock_shows_it():
 @given(minor=st.integers(-(10**12), 10**12), currency=st.sampled_from(["JPY", "EUR", "KWD"]))
 def test_minor_units_come_back_as_they_went(minor, currency):
     assert to_minor(to_major(minor, currency), currency) == minor
+
+
+@pytest.mark.parametrize(
+    ("stretch", "told"),
+    [
+        (timedelta(0), "0 min"),
+        (timedelta(minutes=44, seconds=10), "45 min"),
+        (timedelta(minutes=61), "2 h"),
+        (timedelta(hours=47), "47 h"),
+        (timedelta(hours=49), "2,5 days"),
+        (timedelta(days=1200), "1.200 days"),
+    ],
+)
+def test_a_wait_is_told_rounded_up_in_the_unit_one_waits_in(stretch, told):
+    assert show_stretch(stretch, Studio(locale="de_DE")) == told

@@ -58,7 +58,7 @@ def test_a_length_is_read_as_it_stands_on_the_rule(text, unit, locale, tenths):
     "text",
     [
         "", " ", "wide", "1/0", "1/x", "x 1/2", "inf", "nan", "1e999", "1e3", "1_0", "9" * 40,
-        "5 ft", "--5", "1//2", f"{'9' * 40} 1/2", f"{'9' * 40}/2",
+        "5 ft", "--5", "1//2", "1 -3/4", "1_0/2", "1.5/2", f"{'9' * 40} 1/2", f"{'9' * 40}/2",
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("unit", ["cm", "in"])

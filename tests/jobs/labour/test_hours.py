@@ -14,10 +14,9 @@ KINDS = st.sampled_from(sorted(stage_kinds())).map(stage_kind)
 AREAS = st.floats(1, 5_000_000)
 INTRICACIES = st.integers(1, 5)
 COATS = st.integers(1, 6)
-DISCOUNTS = st.integers(0, 80)
 
 
-@given(KINDS, AREAS, AREAS, INTRICACIES, INTRICACIES, COATS, COATS, DISCOUNTS)
+@given(KINDS, AREAS, AREAS, INTRICACIES, INTRICACIES, COATS, COATS)
 def test_hours_never_fall_when_area_coats_or_intricacy_rise(
     kind: StageKind,
     area: float,
@@ -26,25 +25,13 @@ def test_hours_never_fall_when_area_coats_or_intricacy_rise(
     finer: int,
     coats: int,
     further: int,
-    discount: int,
 ) -> None:
-    less = stage_minutes(kind, Size(area, intricacy), coats=coats, learning_discount=discount)
+    less = stage_minutes(kind, Size(area, intricacy), coats=coats)
     size = Size(area + more, max(intricacy, finer))
-    larger = stage_minutes(kind, size, coats=max(coats, further), learning_discount=discount)
+    larger = stage_minutes(kind, size, coats=max(coats, further))
     assert larger.minutes >= less.minutes
     assert larger.set_up >= less.set_up
     assert larger.sittings >= less.sittings
-
-
-@given(KINDS, AREAS, INTRICACIES, COATS, DISCOUNTS)
-def test_a_discount_for_repeats_never_adds_hours(
-    kind: StageKind, area: float, intricacy: int, coats: int, discount: int
-) -> None:
-    size = Size(area, intricacy)
-    full = stage_minutes(kind, size, coats=coats)
-    assert (
-        stage_minutes(kind, size, coats=coats, learning_discount=discount).minutes <= full.minutes
-    )
 
 
 @given(KINDS, AREAS, INTRICACIES, COATS)
@@ -59,11 +46,11 @@ def test_coats_sum_to_the_stage_and_fit_their_sittings(
     assert hours.minutes == coats * hands_on + hours.set_up
 
 
-@given(KINDS, AREAS, INTRICACIES, COATS, DISCOUNTS)
+@given(KINDS, AREAS, INTRICACIES, COATS)
 def test_the_words_reckon_to_the_minutes(
-    kind: StageKind, area: float, intricacy: int, coats: int, discount: int
+    kind: StageKind, area: float, intricacy: int, coats: int
 ) -> None:
-    hours = stage_minutes(kind, Size(area, intricacy), coats=coats, learning_discount=discount)
+    hours = stage_minutes(kind, Size(area, intricacy), coats=coats)
     assert reckoned(hours.words) == hours.minutes
 
 
@@ -77,8 +64,6 @@ def reckoned(words: str) -> int:
         for factor in factors:
             product *= factor
         coat += product
-    less = re.search(r"less (\d+) %", words)
-    coat *= Decimal(100 - int(less[1]) if less else 100) / 100
     several = re.search(r"(\d+) coats", words)
     set_up = re.search(r"\+ (\d+) × (\d+) min set-up", words)
     minutes = ceil(coat) * (int(several[1]) if several else 1)
@@ -120,12 +105,6 @@ def test_plain_coats_take_no_longer_on_an_intricate_panel() -> None:
     assert coat_minutes(prime, Size(62_500, 1)) == coat_minutes(prime, Size(62_500, 5))
 
 
-def test_only_work_that_intricacy_slows_is_learnt_by_repeating() -> None:
-    prime, draw, size = stage_kind("prime"), stage_kind("draw"), Size(62_500, 3)
-    assert coat_minutes(prime, size, learning_discount=30) == coat_minutes(prime, size)
-    assert coat_minutes(draw, size, learning_discount=30) < coat_minutes(draw, size)
-
-
 @pytest.mark.parametrize(
     ("area", "intricacy"), [(0, 3), (-1, 3), (1e9, 3), (float("nan"), 3), (100, 0), (100, 6)]
 )
@@ -134,8 +113,6 @@ def test_a_panel_that_cannot_be_is_refused(area: float, intricacy: int) -> None:
         Size(area, intricacy)
 
 
-def test_nonsense_coats_and_discounts_are_refused() -> None:
+def test_a_stage_of_no_coats_is_refused() -> None:
     with pytest.raises(ValueError, match="one coat at least"):
         stage_minutes(stage_kind("prime"), Size(100), coats=0)
-    with pytest.raises(ValueError, match="from 0 to 80"):
-        coat_minutes(stage_kind("draw"), Size(100), learning_discount=81)

@@ -44,6 +44,9 @@ def read(loader: Callable[[], object], tmp_path: Path, name: str, content: str) 
         ("is_coat = true", "is_coat = false", "disagree on whether a film is left"),
         ('binder = "acrylic"', 'binder = "tar"', "'tar' is none of"),
         ('gate = "recoat"', 'gate = "soon"', "'soon' is none of"),
+        ("order = 10", 'order = 10\nrole = "gold"', "'gold' is none of"),
+        ("order = 10", 'order = 10\ncautions = ["gilding"]', "'gilding' is none of"),
+        ("order = 10", "order = 10\ncoats = 13", "13 is not between 1 and 12"),
     ],
 )
 def test_a_stage_that_makes_no_sense_is_refused_by_name(

@@ -16,7 +16,6 @@ from jobs.layout.shapes import (
     half_diagonal,
     moves,
     outline,
-    perimeter,
     polygon,
 )
 
@@ -59,11 +58,6 @@ def test_the_outline_has_the_area_of_the_formula(shape):
     assert outline(shape).area / 100 == pytest.approx(area(shape), rel=2e-4)
 
 
-@given(shapes())
-def test_the_outline_has_the_edge_of_the_formula(shape):
-    assert outline(shape).length == pytest.approx(perimeter(shape), rel=2e-4)
-
-
 @given(shapes(), st.integers(0, 5000), st.integers(0, 5000))
 def test_the_outline_fills_its_box_and_stays_in_it(shape, left, top):
     box = (left, top, left + shape.width, top + shape.height)
@@ -76,7 +70,7 @@ def test_a_panel_n_times_as_large_has_n_squared_the_area_and_n_times_the_edge(sh
     sizes = {part: getattr(shape, part) * times for part in ("width", "height", "rise", "band")}
     large = Shape(shape.kind, **sizes)
     assert area(large) == pytest.approx(area(shape) * times**2)
-    assert perimeter(large) == pytest.approx(perimeter(shape) * times)
+    assert outline(large).length == pytest.approx(outline(shape).length * times, rel=1e-4)
     assert half_diagonal(large) == pytest.approx(half_diagonal(shape) * times)
 
 
@@ -143,13 +137,17 @@ def test_a_circle_complains_once_about_its_one_size():
         ([(0, 0), (100, 100), (200, 200)], "one line"),
         ([(0, 0), (100, 100), (100, 0), (0, 100), (-50, 0)], "cross"),
         ([(0, 0), (10**9, 0), (0, 100)], "ten metres"),
-        ([(n, n * n) for n in range(300)], "200 corners"),
+        ([(n, n * n) for n in range(61)], "take an oval"),
     ],
 )
 def test_corners_that_make_no_panel_get_a_sentence(corners, word):
     [(field, sentence)] = complaints(polygon(corners))
     assert field == "points"
     assert word in sentence
+
+
+def test_sixty_corners_can_be_painted():
+    assert complaints(polygon([(n, n * n) for n in range(60)])) == ()
 
 
 def test_a_bow_tie_crosses_itself():
@@ -180,7 +178,7 @@ def test_a_frame_and_what_it_leaves_free_make_up_its_box(shape):
     inside = Shape("rectangle", *shape.hole)
     whole = Shape("rectangle", shape.width, shape.height)
     assert area(shape) + area(inside) == pytest.approx(area(whole))
-    assert perimeter(shape) == pytest.approx(perimeter(inside) + perimeter(whole))
+    assert outline(shape).length == pytest.approx(outline(inside).length + outline(whole).length)
     assert half_diagonal(shape) == half_diagonal(whole)
 
 

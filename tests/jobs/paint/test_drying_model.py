@@ -19,7 +19,17 @@ from jobs.paint.drying import (
     learning_key,
     spread_of,
 )
-from jobs.paint.drying_tables import AIRINGS, drying_value, drying_values, media, medium
+from jobs.paint.drying_tables import (
+    AIRINGS,
+    MOVED,
+    STILL,
+    airings,
+    covered,
+    drying_values,
+    media,
+    medium,
+    thicknesses,
+)
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import drying_classes, pigments
 
@@ -307,12 +317,19 @@ def test_a_studio_learns_by_binder_and_drying_class(
 
 
 def test_every_value_and_medium_says_where_it_comes_from() -> None:
-    assert all(row.source for table in (drying_values(), media()) for row in table.values())
+    tables = (drying_values(), media(), thicknesses(), airings(), covered())
+    assert all(row.source for table in tables for row in table.values())
     assert medium("alkyd").like in binders()
 
 
 def test_exponents_of_thickness_lie_between_one_and_two() -> None:
-    exponents = [row for key, row in drying_values().items() if key.startswith("thickness-")]
-    assert len(exponents) == 8
-    assert all(1 <= row.value <= 2 for row in exponents)
-    assert drying_value("thickness-oil-depth") == 1.5
+    assert set(thicknesses()) == {"water", "oil", "shellac", "resin"}
+    for row in thicknesses().values():
+        assert 1 <= row.surface <= row.depth <= 2
+    assert thicknesses()["oil"].depth == 1.5
+
+
+def test_still_air_slows_and_moved_air_quickens_every_family() -> None:
+    assert set(airings()) == {STILL, MOVED}
+    for family in thicknesses():
+        assert getattr(airings()[MOVED], family) < 1 < getattr(airings()[STILL], family)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.paint.film import millilitres, packs, wet_film_microns
+from jobs.paint.film import millilitres, wet_film_microns
 
 AREAS = st.floats(0, 10_000_000)
 RATES = st.decimals(1, 50, places=1)
@@ -17,12 +17,6 @@ def test_a_larger_panel_never_takes_less_paint(
 ) -> None:
     small = millilitres(one, coats=coats, rate=rate, waste=waste)
     assert millilitres(one + more, coats=coats, rate=rate, waste=waste) >= small
-
-
-@given(st.decimals(0, 100_000, places=2), st.integers(1, 5000))
-def test_packs_hold_the_paint_and_none_is_bought_for_nothing(ml: Decimal, pack: int) -> None:
-    bought = packs(ml, pack)
-    assert bought * pack >= ml > (bought - 1) * pack or bought == ml == 0
 
 
 def test_a_stage_without_a_film_takes_no_paint() -> None:
@@ -40,7 +34,3 @@ def test_paint_that_spreads_over_nothing_is_refused(rate: Decimal) -> None:
 def test_less_than_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="less than nothing"):
         millilitres(-1, coats=1, rate=Decimal(10))
-    with pytest.raises(ValueError, match="less than nothing"):
-        packs(Decimal(-1), 75)
-    with pytest.raises(ValueError, match="must hold something"):
-        packs(Decimal(1), 0)

@@ -24,6 +24,7 @@ from jobs.paint.opacity import (
     opacity_classes,
     scattering,
     solids,
+    unnamed_ground,
 )
 from jobs.paint.pigments import OPACITIES
 from jobs.paint.values import values
@@ -160,6 +161,71 @@ def test_a_colour_chosen_late_over_what_helps_it_saves_no_coat():
     (late,) = late_decision([brown], ground=GROUND, lies_now=BROWN)
     assert (late.extra, late.extra_microns, late.ground_first) == (0, 0, False)
     assert late.coats == late.straight.needed == 1
+
+
+def test_coats_the_method_lays_anyway_are_not_counted_as_lateness():
+    cream = Candidate("cream", "#e6d8b4", "semi-transparent", 43)
+    prepared = Candidate("cream ground", "#e6d8b4", "opaque", 43)
+    extras = []
+    for left in range(5):
+        (late,) = late_decision([cream], ground=prepared, lies_now=BROWN, left=left)
+        extras.append(late.extra)
+    assert extras == sorted(extras, reverse=True)
+    # With none left, at least the new colour itself is laid once.
+    assert extras[0] == min(late.straight.needed, late.ground_again.needed + 1)
+    assert extras[1] == min(late.straight.needed - 1, late.ground_again.needed)
+
+
+@settings(max_examples=30, deadline=None)
+@given(COLOURS, COLOURS, CLASSES, MICRONS, st.integers(0, 4))
+def test_the_coats_late_lie_within_what_the_make_of_the_paint_leaves(
+    lies, colour, opacity, microns, left
+):
+    wanted = Candidate("wanted", colour, opacity, microns)
+    prepared = Candidate("prepared", colour, "opaque", microns)
+    (late,) = late_decision([wanted], ground=prepared, lies_now=lies, left=left)
+    fewest, most = late.spread
+    assert 0 <= count(fewest) <= count(late.extra) <= count(most)
+    more = count(late_decision([wanted], ground=prepared, lies_now=lies, left=left + 1)[0].extra)
+    assert more <= count(late.extra)
+
+
+@settings(max_examples=25, deadline=None)
+@given(COLOURS, CLASSES, MICRONS, st.integers(0, 4))
+def test_a_colour_that_lies_there_already_takes_no_coat_more(colour, opacity, microns, left):
+    wanted = Candidate("wanted", colour, opacity, microns)
+    (late,) = late_decision([wanted], ground=GROUND, lies_now=colour, left=left)
+    assert (late.extra, late.spread, late.ground_first) == (0, (0, 0), False)
+
+
+@settings(max_examples=20, deadline=None)
+@given(COLOURS, COLOURS, MICRONS)
+def test_a_more_opaque_paint_is_never_later(lies, colour, microns):
+    prepared = Candidate("prepared", colour, "opaque", microns)
+    wanted = [Candidate("wanted", colour, each, microns) for each in OPACITIES]
+    found = late_decision(wanted, ground=prepared, lies_now=lies, left=0)
+    extras = [count(each.extra) for each in found]
+    assert extras == sorted(extras)
+
+
+def test_less_than_no_coat_cannot_be_left():
+    with pytest.raises(ValueError, match="less than no coat"):
+        late_decision([], ground=GROUND, lies_now=BROWN, left=-1)
+
+
+def test_a_thicker_coat_leaves_more_and_one_of_nothing_is_refused():
+    usual = coat_microns("acrylic")
+    assert coat_microns("acrylic", wet_um=1000 / float(binders()["acrylic"].rate)) == usual
+    assert coat_microns("acrylic", wet_um=300) > usual
+    for wet in (0, -3, math.inf, math.nan):
+        with pytest.raises(ValueError, match="thicker than nothing"):
+            coat_microns("acrylic", wet_um=wet)
+
+
+def test_a_ground_without_a_recipe_counts_as_semi_opaque_and_the_data_say_so():
+    assert unnamed_ground().key == "semi-opaque"
+    assert "common practice" in unnamed_ground().source
+    assert [each.key for each in opacity_classes().values() if each.taken_for] == ["semi-opaque"]
 
 
 def test_where_no_way_hides_no_number_is_made_up():

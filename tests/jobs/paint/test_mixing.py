@@ -111,7 +111,7 @@ def test_a_mix_hides_by_its_own_scattering():
 @given(RECIPES, st.decimals(0, 5000, places=2), st.integers(5, 500))
 def test_the_tubes_hold_every_share_and_the_shares_add_up(parts, total, tube):
     shares = amounts(parts, total, tube_ml=tube)
-    assert [share.ci for share in shares] == list(parts)
+    assert [share.key for share in shares] == list(parts)
     assert sum(share.ml for share in shares) == total
     assert all(share.tubes * tube >= share.ml >= 0 for share in shares)
 
@@ -119,7 +119,7 @@ def test_the_tubes_hold_every_share_and_the_shares_add_up(parts, total, tube):
 def test_a_recipe_is_bought_by_the_tube_of_each_colour():
     ochre, umber = amounts(GOLD, Decimal(100), tube_ml={"PY43": 40, "PBr7": 20})
     assert (ochre.name, ochre.ml, ochre.tubes) == ("yellow ochre", Decimal("75.00"), 2)
-    assert (umber.ci, umber.ml, umber.tubes) == ("PBr7", Decimal("25.00"), 2)
+    assert (umber.key, umber.ml, umber.tubes) == ("PBr7", Decimal("25.00"), 2)
 
 
 def test_a_golden_brown_has_siblings_a_step_to_either_side_in_whole_parts():
@@ -132,7 +132,7 @@ def test_a_golden_brown_has_siblings_a_step_to_either_side_in_whole_parts():
         assert found - own == pytest.approx(towards, abs=2)
         assert all(isinstance(amount, int) for amount in sibling.parts.values())
     assert kin.lighter.parts["PY43"] == 3 * kin.lighter.parts["PBr7"]
-    assert (kin.lighter.added, kin.darker.added) == ("PW6", "PBr7")
+    assert (kin.lighter.added, kin.darker.added) == ("PW6", "PBr7 burnt umber")
 
 
 def test_a_blue_is_darkened_with_black_since_umber_would_turn_it():
@@ -172,3 +172,10 @@ def test_what_is_no_recipe_is_refused_in_words():
 
 def test_a_part_of_nothing_is_left_out_of_all_that_is_said():
     assert predict({**GOLD, "PR108": 0}) == predict(GOLD)
+
+
+def test_a_sibling_is_not_drowned_in_another_colour_where_less_of_one_will_do():
+    red = {"PR101 Venetian red": 12, "PBk11": 1}
+    darker = family(red).darker
+    assert darker.added == "PBk11"
+    assert darker.parts["PBk11"] < darker.parts["PR101 Venetian red"]

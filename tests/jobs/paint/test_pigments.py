@@ -59,3 +59,27 @@ def test_umber_may_be_quick_though_the_slower_answer_is_counted_on() -> None:
     assert quickest_class(["PBr7", "PR83"]).key == "slow"
     assert quickest_class([]).key == "medium"
     assert quickest_class(["PX1"]).key == "slow"
+
+
+def test_earths_of_one_name_are_told_apart_by_their_variety() -> None:
+    earths = {key: each for key, each in pigments().items() if each.ci == "PBr7"}
+    assert set(earths) == {
+        "PBr7", "PBr7 raw umber", "PBr7 burnt umber", "PBr7 raw sienna", "PBr7 burnt sienna",
+    }  # fmt: skip
+    assert len({each.masstone for each in earths.values()}) == len(earths)
+
+
+def test_umbers_and_raw_sienna_are_quick_and_burnt_sienna_is_not() -> None:
+    # Winsor & Newton, Understanding drying times for oil colour.
+    classes = {key: each.drying for key, each in pigments().items() if each.variety}
+    assert classes["PBr7 raw umber"] == classes["PBr7 burnt umber"] == "fast"
+    assert (classes["PBr7 raw sienna"], classes["PBr7 burnt sienna"]) == ("fast", "medium")
+
+
+def test_a_red_oxide_of_which_more_is_known_has_one_opacity() -> None:
+    assert pigment("PR101 Venetian red").opacities == ("opaque",)
+    assert pigment("PR101 transparent red oxide").opacities == ("transparent",)
+
+
+def test_every_key_finds_room_in_a_recipe() -> None:
+    assert all(len(key) <= 40 and each.key == key for key, each in pigments().items())

@@ -17,6 +17,10 @@ def row(source: str) -> Sourced:
         ("rate: a maker's sheet; waits: common practice, from memory", False, True),
         ("rate: a maker's sheet; waits: common practice, taken as oil", False, True),
         ("ASTM D4302 class, from memory", False, False),
+        ("opacity: a supplier's note", False, False),
+        ("10 mil: a product sheet, not named", False, False),
+        ("opacity: artists' lists", False, False),
+        ("opacity: artists' lists, not named; drying: a maker's page", False, True),
         ("common practice, no source", False, False),
         ("common practice, no source: from memory", False, False),
         ("by definition: a drawn line does not dry", False, False),
@@ -27,6 +31,7 @@ def test_a_row_is_published_only_if_all_it_says_was_read(
 ) -> None:
     found = row(source)
     assert (found.published, found.partly) == (published, partly)
+    assert found.rests_on_publication is (published or partly)
 
 
 def test_what_is_so_by_definition_is_left_out_of_the_share() -> None:
@@ -34,7 +39,16 @@ def test_what_is_so_by_definition_is_left_out_of_the_share() -> None:
     found = tally([row(source) for source in sources])
     assert (found.rows, found.published, found.partly, found.share) == (2, 1, 1, 0.5)
     assert (found.statements, found.read, found.share_of_statements) == (3, 2, pytest.approx(2 / 3))
-    assert tally([]).share == tally([]).share_of_statements == 0
+    assert (found.resting, found.share_resting) == (2, 1)
+    assert tally([]).share == tally([]).share_resting == tally([]).share_of_statements == 0
+
+
+def test_the_words_for_a_page_never_tell_the_looser_count_alone() -> None:
+    sources = ("Wood Handbook", "rate: a sheet; waits: common practice", "common practice", "a")
+    words = tally([row(source) for source in sources]).words
+    assert "Of 4 rows 3 (75.0%) name a publication" in words
+    assert "of 2 of these (50.0% of all) everything was" in words
+    assert tally([]).words == "Nothing here needs a source."
 
 
 def test_a_new_table_is_found_without_code_and_told_in_words(tmp_path: Path) -> None:

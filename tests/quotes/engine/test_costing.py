@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quotes.engine.costing import Costing, cost, packs_needed
-from quotes.engine.money import Rounding
+from jobs.paint.film import packs
+from quotes.engine.costing import Costing, cost
 from quotes.engine.terms import CONTINGENCY_KEY, Extra, Override, Supply, Terms, Work
 
 TERMS = Terms(hourly_cost=3000, contingency=Decimal(10), tax=Decimal(20), deposit=Decimal("33.3"))
@@ -57,7 +57,6 @@ terms = st.builds(
     contingency=percents,
     tax=st.none() | percents,
     deposit=percents,
-    rounding=st.sampled_from(Rounding),
 )
 
 
@@ -141,8 +140,14 @@ def test_a_small_job_priced_by_hand_comes_out_the_same() -> None:
 def test_material_is_charged_by_use_and_names_the_packs_to_buy() -> None:
     line = cost([], [GESSO], TERMS, {}).lines[0]
     assert line.text == "Gesso, 312 ml (2 packs of 250 ml)"
-    assert packs_needed(replace(GESSO, ml=Decimal(250))) == 1
-    assert packs_needed(replace(GESSO, ml=Decimal(0))) == 0
+    assert packs(Decimal(250), 250) == 1
+    assert packs(Decimal(0), 250) == 0
+
+
+@given(st.decimals(0, 100_000, places=2), st.integers(1, 5000))
+def test_packs_hold_the_paint_and_none_is_bought_for_nothing(ml: Decimal, pack: int) -> None:
+    bought = packs(ml, pack)
+    assert bought * pack >= ml > (bought - 1) * pack or bought == ml == 0
     small = cost([], [replace(GESSO, ml=Decimal("0.04"))], TERMS, {}).lines[0]
     assert small.text == "Gesso, 0.1 ml (1 pack of 250 ml)"
 

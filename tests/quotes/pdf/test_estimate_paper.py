@@ -131,6 +131,29 @@ def test_a_panel_is_not_cut_by_the_end_of_a_page() -> None:
             assert text.count("25 × 25 cm · interlace") == text.count("and the last of it")
 
 
+@pytest.mark.parametrize("lines", range(28, 38))
+def test_neither_the_heading_nor_the_end_of_the_programme_stands_alone(lines: int) -> None:
+    weeks = tuple(WeekPaper(f"Week {n}", f"work {n} of 9") for n in range(1, 10))
+    brief = "\n".join(["A line of the brief."] * lines)
+    pdf = estimate_pdf(replace(PAPER, brief=brief, pieces=(), weeks=weeks))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        pages = [page.extract_text() for page in document.pages]
+    texts = ["The programme", PAPER.finish_text, *(week.text for week in weeks)]
+    where = {text: next(n for n, page in enumerate(pages) if text in page) for text in texts}
+    assert where["The programme"] == where["work 1 of 9"] == where["work 2 of 9"]
+    assert where["work 8 of 9"] == where["work 9 of 9"] == where[PAPER.finish_text]
+
+
+def test_a_long_programme_begins_where_there_is_room_and_goes_on_overleaf() -> None:
+    weeks = tuple(WeekPaper(f"Week {n}", "primed and painted") for n in range(1, 26))
+    brief = "\n".join(["A line of the brief."] * 20)
+    pdf = estimate_pdf(replace(PAPER, brief=brief, pieces=(), weeks=weeks))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        first, second = (page.extract_text() for page in document.pages[:2])
+    assert "Week 3 primed" in first
+    assert "Week 25 primed" in second
+
+
 WORK_OF_MANY_WORDS = (*("painted in thin coats" for _ in range(20)), "and the last of it")
 
 

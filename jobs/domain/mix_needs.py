@@ -1,0 +1,121 @@
+"""How much of a mix the work still takes, in ml and in tubes of its parts."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from jobs.layout.shapes import area
+from jobs.models import Commission, Mix, Stage, Supply
+from jobs.paint.film import millilitres
+from jobs.paint.mixing import Amount, amounts
+from studio.models import Studio
+
+
+@dataclass(frozen=True)
+class StageNeed:
+    """What the remaining coats of one stage take; `ml` is 0 where nothing is left to paint.
+
+    `supply` is None where the studio's materials do not hold the paint of the stage.
+    """
+
+    stage: Stage
+    coats: int
+    ml: Decimal
+    supply: Supply | None
+    shares: tuple[Amount, ...]
+
+    @property
+    def in_hand(self) -> bool:
+        return self.stage.panel.commission.in_hand
+
+
+@dataclass(frozen=True)
+class PaintNeed:
+    """What all agreed work takes of a mix in one kind of paint, with whole tubes of its parts."""
+
+    supply: Supply
+    ml: Decimal
+    shares: tuple[Amount, ...]
+
+
+@dataclass(frozen=True)
+class MixNeeds:
+    """What each stage of a mix takes, and all stages in hand together, by kind of paint."""
+
+    stages: tuple[StageNeed, ...]
+    together: tuple[PaintNeed, ...]
+
+    @property
+    def to_paint(self) -> tuple[StageNeed, ...]:
+        """Return the stages with coats left; agreed work first."""
+        return tuple(sorted((row for row in self.stages if row.coats), key=_not_in_hand))
+
+    @property
+    def done(self) -> tuple[StageNeed, ...]:
+        return tuple(row for row in self.stages if not row.coats)
+
+
+def _not_in_hand(row: StageNeed) -> bool:
+    return not row.in_hand
+
+
+def mix_needs(mix: Mix) -> MixNeeds:
+    """Return what the work takes of a mix; declined work takes none."""
+    supplies = supplies_of(mix.studio)
+    recipe = mix.recipe
+    rows = [_stage_need(stage, supplies.get(stage.binder), recipe) for stage in stages_of(mix)]
+    together: dict[str, Decimal] = {}
+    for row in rows:
+        if row.in_hand and row.supply and row.ml:
+            binder = row.supply.binder
+            together[binder] = together.get(binder, Decimal(0)) + row.ml
+    return MixNeeds(
+        tuple(rows),
+        tuple(
+            PaintNeed(supplies[binder], ml, _shares(recipe, ml, supplies[binder]))
+            for binder, ml in together.items()
+        ),
+    )
+
+
+def supplies_of(studio: Studio) -> dict[str, Supply]:
+    """Return what the studio buys, by binder."""
+    return {row.binder: row for row in studio.supplies.all()}
+
+
+def stages_of(mix: Mix) -> list[Stage]:
+    """Return the stages painted with a mix, with all that names and measures them."""
+    rows = Stage.objects.of(mix.studio).filter(mix=mix)
+    rows = rows.exclude(panel__surface__piece__commission__state=Commission.State.DECLINED)
+    rows = rows.select_related("panel__surface__piece__commission")
+    rows = rows.prefetch_related("sittings")
+    return list(rows.order_by("panel__surface__piece__commission__number", "panel", "position"))
+
+
+def stage_millilitres(stage: Stage, supply: Supply | None, *, coats: int) -> Decimal:
+    """Return the paint that `coats` coats of a stage take, with what is lost, in ml.
+
+    A film typed for the stage counts before the rate at which the studio usually spreads.
+    """
+    if supply is None:
+        return Decimal(0)
+    rate = Decimal(1000) / stage.film_um if stage.film_um else supply.spread_rate
+    covered = area(stage.panel.shape) * float(stage.sort.cover)
+    return millilitres(covered, coats=coats, rate=rate, waste=supply.waste / 100)
+
+
+def _stage_need(stage: Stage, supply: Supply | None, recipe: Mapping[str, int]) -> StageNeed:
+    over = stage.panel.commission.state == Commission.State.DELIVERED
+    coats = 0 if over else max(0, stage.coats - stage.coats_done)
+    ml = stage_millilitres(stage, supply, coats=coats)
+    return StageNeed(stage, coats, ml, supply, _shares(recipe, ml, supply))
+
+
+def _shares(recipe: Mapping[str, int], ml: Decimal, supply: Supply | None) -> tuple[Amount, ...]:
+    """Return each tube colour's share; none where a recipe is no longer in the tables."""
+    if supply is None or not ml:
+        return ()
+    try:
+        return amounts(recipe, ml, tube_ml=supply.pack_ml)
+    except ValueError:
+        return ()

@@ -1,0 +1,48 @@
+"""Who is counted on at the bench: active painters, and whoever sits at a panel now."""
+
+from datetime import timedelta
+
+import pytest
+
+from jobs.domain.work import start_sitting
+from jobs.models import Panel
+from schedule.domain.programme import plan_studio, planned_sittings
+from studio.models import Person
+from tests.cast import agreed_panel
+
+HOUR = timedelta(hours=1)
+
+
+@pytest.fixture
+def panel(clock, anna) -> Panel:
+    agreed_panel(anna.studio, "Finch")
+    return agreed_panel(anna.studio)
+
+
+def at_the_bench(anna, clock) -> set[str]:
+    """Return who sits at the bench in the programme."""
+    plan_studio(anna.studio, now=clock.now)
+    return {row.person.name for row in planned_sittings(anna.studio)}
+
+
+def test_two_who_paint_are_both_counted_on(panel, anna, berit, clock):
+    assert at_the_bench(anna, clock) == {"Anna", "Berit"}
+
+
+@pytest.mark.parametrize("without", [{"is_active": False}, {"paints": False}])
+def test_who_left_or_does_not_paint_is_not_counted_on(without, panel, anna, berit, clock):
+    Person.objects.filter(pk=berit.pk).update(**without)
+    assert at_the_bench(anna, clock) == {"Anna"}
+
+
+@pytest.mark.parametrize("without", [{"is_active": False}, {"paints": False}])
+def test_who_sits_at_a_panel_now_is_counted_on_to_end_her_coat(without, panel, anna, berit, clock):
+    stage = panel.stages.first()
+    stage.minutes = 120
+    stage.save()
+    start_sitting(stage, person=berit, at=clock.now)
+    clock.now += HOUR / 2
+    Person.objects.filter(pk=berit.pk).update(**without)
+    assert "Berit" in at_the_bench(anna, clock)
+    first, *_ = planned_sittings(anna.studio).filter(stage=stage, coat=1)
+    assert (first.person.name, first.start) == ("Berit", clock.now)
