@@ -95,7 +95,7 @@ def section_of(panel: Panel, *, drying: bool, large: bool = False) -> Drawing:
 def _coats(stage: Stage, panel: Panel) -> list[Coat]:
     if not stage.sort.is_coat:
         return []
-    colour = stage.mix.colour if stage.mix else ""
+    colour = stage.mix.swatch if stage.mix else ""
     if stage.sort.places_ground and not colour:
         colour = panel.ground_colour
     done = stage.coats_done

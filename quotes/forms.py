@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from jobs.domain.grounds import WHITE, GroundColour, plain_ground
+from jobs.domain.layering import LONGEST_REASON
 from jobs.forms.colours import COLOUR, ColourInput
 from jobs.models.steps import THICKEST_UM
 from jobs.paint.opacity import opacity_classes
@@ -143,3 +144,14 @@ class LateForm(StudioForm):
         if data.get("opacity") and not chosen:
             self.add_error("colour", "Choose the colour; the field still shows its blank.")
         return data
+
+
+class AllTheSameForm(StudioForm):
+    """Why an estimate is issued over what the layering rules refuse."""
+
+    reason = forms.CharField(
+        max_length=LONGEST_REASON,
+        label="Why it is done all the same",
+        help_text="Kept in the log of each panel, and printed nowhere.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )

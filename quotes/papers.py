@@ -7,7 +7,7 @@ from typing import Literal
 from babel import Locale
 from django.utils.text import capfirst
 
-from jobs.domain.cautions import piece_cautions
+from jobs.domain.cautions import client_cautions
 from jobs.labour.stages import client_words, stage_kinds
 from jobs.models import Commission, Panel, Piece
 from jobs.pictures import elevation_of, marks_of
@@ -77,11 +77,11 @@ def write_paper(
 
     tax = show_number(studio.tax_rate or 0, studio)
     return EstimatePaper(
-        language=studio.locale.replace("_", "-") if speaks_english(studio) else "en",
+        language=paper_language(studio),
         studio_name=studio.name,
-        studio_lines=_lines(studio.address, studio.phone, studio.email),
+        studio_lines=paper_lines(studio.address, studio.phone, studio.email),
         client_name=client.name,
-        client_lines=_lines(client.address),
+        client_lines=paper_lines(client.address),
         number=str(commission.number),
         issue=issue,
         title=commission.title,
@@ -102,13 +102,12 @@ def write_paper(
         total=money(costing.total),
         deposit_label=_deposit_label(studio) if costing.deposit else "",
         deposit=money(costing.deposit) if costing.deposit else "",
-        terms=_lines(studio.terms),
+        terms=paper_lines(studio.terms),
         cautions=tuple(
             dict.fromkeys(
                 f"{caution.title}: {caution.text}"
                 for piece in pieces
-                for caution in piece_cautions(piece)
-                if caution.client
+                for caution in client_cautions(piece)
             )
         ),
     )
@@ -116,6 +115,11 @@ def write_paper(
 
 def speaks_english(studio: Studio) -> bool:
     return Locale.parse(studio.locale).language == "en"
+
+
+def paper_language(studio: Studio) -> str:
+    """Return the language of the paper, whose text is English, as a BCP 47 tag."""
+    return studio.locale.replace("_", "-") if speaks_english(studio) else "en"
 
 
 def paper_date(day: date, studio: Studio) -> str:
@@ -140,7 +144,8 @@ def commission_pieces(pricing: Pricing) -> list[Piece]:
     )
 
 
-def _lines(*texts: str) -> tuple[str, ...]:
+def paper_lines(*texts: str) -> tuple[str, ...]:
+    """Return the lines of several texts, blank ones left out."""
     return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
 
 

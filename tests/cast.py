@@ -35,7 +35,7 @@ AGREED = datetime(2026, 10, 1, 9, tzinfo=UTC)
 PASSWORD = "linen umber verdigris"
 STEPS = (
     ("prime", "gesso", 2, "recoat"),
-    ("ground-colour", "acrylic", 1, "recoat"),
+    ("ground-colour", "acrylic", 1, "through-dry"),
     ("first-oil", "oil", 1, "touch-dry"),
 )
 """A short method: (kind, binder, coats, gate) of each stage."""

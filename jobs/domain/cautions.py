@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from jobs.models import Mix, Panel, Piece, Stage
 from jobs.paint.cautions import Caution, cautions_for
 
+NOTHING_ON_IT, NO_SPECIAL_USE = "bare", "everyday"
+
 
 def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
     """Return the cautions for a piece; reads its panels' stages with their mixes."""
@@ -23,12 +25,23 @@ def panel_cautions(panel: Panel) -> tuple[Caution, ...]:
 
 
 def stage_cautions(stage: Stage) -> tuple[Caution, ...]:
-    """Return what to mind while working on one stage; the old finish only where it is opened."""
+    """Return what to mind while working on one stage.
+
+    The old finish counts only where it is opened, the use of the piece where a coat is laid.
+    """
     piece = stage.panel.surface.piece
-    called = _cautions(piece, [stage])
-    if stage.sort.disturbs:
-        return called
-    return tuple(caution for caution in called if not caution.finishes and not caution.uses)
+    return cautions_for(
+        **_work([stage]),
+        built_in_year=piece.made_in,
+        existing_finish=piece.finish if stage.sort.disturbs else NOTHING_ON_IT,
+        use=piece.use if stage.sort.is_coat else NO_SPECIAL_USE,
+    )
+
+
+def client_cautions(piece: Piece) -> tuple[Caution, ...]:
+    """Return those of a piece's cautions that its owner is to be told of."""
+    called = piece_cautions(piece)
+    return tuple(caution for caution in called if caution.concerns_client(piece.use))
 
 
 def mix_cautions(mix: Mix) -> tuple[Caution, ...]:
@@ -39,10 +52,18 @@ def mix_cautions(mix: Mix) -> tuple[Caution, ...]:
 
 def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
     return cautions_for(
-        binders={stage.binder for stage in stages},
-        named={key for stage in stages for key in stage.sort.cautions},
-        pigments={part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()},
+        **_work(stages),
         built_in_year=piece.made_in,
         existing_finish=piece.finish,
         use=piece.use,
     )
+
+
+def _work(stages: Iterable[Stage]) -> dict[str, set[str]]:
+    return {
+        "binders": {stage.binder for stage in stages},
+        "named": {key for stage in stages for key in stage.sort.cautions},
+        "pigments": {
+            part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()
+        },
+    }

@@ -56,13 +56,16 @@ def gate_wait(stage: Stage, coat: int, workshop: Workshop) -> timedelta:
     return workshop.wait(stage, gate_kind(stage, coat), coat=coat).at(workshop.likelihood)
 
 
-def gate_after(stage: Stage, coat: int, *, since: datetime, workshop: Workshop) -> Opening | None:
+def gate_after(
+    stage: Stage, coat: int, *, since: datetime, workshop: Workshop, kind: str = ""
+) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
-    A 'tacky' or 'wet' test at t leaves the lognormal's part beyond t; what a 'touch-dry' test
-    says of a gate stands in jobs.paint.touch.
+    `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
+    leaves the lognormal's part beyond t; what a 'touch-dry' test says of a gate stands in
+    jobs.paint.touch.
     """
-    kind = gate_kind(stage, coat)
+    kind = kind or gate_kind(stage, coat)
     wait = workshop.wait(stage, kind, coat=coat)
     if kind == NO_WAIT.key or not wait.median:
         return None
@@ -87,16 +90,24 @@ def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | No
     Reads stages with their sittings, touch tests and mix; prefetch them for more than one
     panel, and give the studio's workshop, which is fetched here otherwise.
     """
-    finished = [
-        (end, stage.position, coat, stage)
-        for stage in panel.stages.all()
-        for coat, end in enumerate(stage.coat_ends, start=1)
-    ]
+    finished = finished_coats(panel)
     if not finished:
         return None
-    end, _, coat, stage = max(finished, key=lambda item: item[:3])
+    end, _, coat, stage = finished[-1]
     workshop = workshop or workshop_of(panel.owner)
     return gate_after(stage, coat, since=end, workshop=workshop)
+
+
+def finished_coats(panel: Panel) -> list[tuple[datetime, int, int, Stage]]:
+    """Return (when finished, position, coat, stage) of every finished coat, as they were laid."""
+    return sorted(
+        (
+            (end, stage.position, coat, stage)
+            for stage in panel.stages.all()
+            for coat, end in enumerate(stage.coat_ends, start=1)
+        ),
+        key=lambda item: item[:3],
+    )
 
 
 def next_stage(panel: Panel) -> Stage | None:

@@ -4,13 +4,11 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
-from jobs.domain.workshop import climate, films
 from jobs.labour.methods import method_sheets
 from jobs.labour.stages import stage_kind
 from jobs.models import MethodSheet, Panel, SheetStage, Stage
 from jobs.models.steps import StepFields
 from jobs.paint.binders import binder
-from jobs.paint.layers import Finding, Layer, findings
 from jobs.paint.worked_in import why_unfit
 from studio.domain.records import keep_record
 from studio.models import Studio
@@ -98,7 +96,13 @@ def move_step(step: Stage | SheetStage, *, up: bool) -> None:
 def _make_room(new: Stage | SheetStage) -> None:
     """Put a new stage before the first that usually comes later and has no work logged on it."""
     steps = list(siblings(new).select_for_update())
-    here = next(
+    steps.insert(usual_place(steps, new), new)
+    _number(steps)
+
+
+def usual_place(steps: Sequence[Stage | SheetStage], new: Stage | SheetStage) -> int:
+    """Return where among `steps` a new stage usually stands, behind what is worked on already."""
+    return next(
         (
             place
             for place, other in enumerate(steps)
@@ -106,8 +110,6 @@ def _make_room(new: Stage | SheetStage) -> None:
         ),
         len(steps),
     )
-    steps.insert(here, new)
-    _number(steps)
 
 
 def _number(steps: list[Stage] | list[SheetStage]) -> None:
@@ -123,40 +125,3 @@ def _number(steps: list[Stage] | list[SheetStage]) -> None:
 def siblings(step: Stage | SheetStage):
     """Return the rows a stage stands among, in order."""
     return step.panel.stages.all() if isinstance(step, Stage) else step.sheet.stages.all()
-
-
-def method_findings(
-    steps: Sequence[Stage | SheetStage], *, studio: Studio
-) -> list[tuple[Stage | SheetStage, Finding]]:
-    """Return what the layering rules say of a method, as (stage, finding) in order.
-
-    On a panel its piece counts too: what it is made of, and what lies on it already.
-    """
-    thick = films(studio)
-    layers = [_layer(step, thick.get(step.binder)) for step in steps]
-    piece = next((step.panel.surface.piece for step in steps if isinstance(step, Stage)), None)
-    found = findings(
-        layers,
-        climate=climate(studio),
-        substrate=piece.material if piece else "",
-        finish=piece.finish if piece else "",
-    )
-    return [(steps[one.position], one) for one in found]
-
-
-def _layer(step: Stage | SheetStage, thickness_um: float | None) -> Layer:
-    """Return a stage as the layering rules see it; its colour is the mix's or the ground's."""
-    mix = step.mix if isinstance(step, Stage) else None
-    colour = mix.swatch if mix else ""
-    if not colour and isinstance(step, Stage) and step.sort.places_ground:
-        colour = step.panel.ground_colour
-    return Layer(
-        step.binder,
-        step.gate,
-        step.coats,
-        kind=step.kind,
-        pigments=tuple(part.pigment for part in mix.parts.all()) if mix else (),
-        thickness_um=step.film_um or thickness_um,
-        medium=step.medium,
-        colour=colour,
-    )

@@ -5,11 +5,14 @@ from datetime import datetime
 
 from jobs.domain.cautions import panel_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
-from jobs.domain.methods import method_findings
+from jobs.domain.layering import method_findings, verdict_now
 from jobs.domain.reckoning import reckon
-from jobs.models import Panel, Sitting, Stage, TouchTest
+from jobs.domain.workshop import workshop_of
+from jobs.models import Overruling, Panel, Sitting, Stage, TouchTest
 from jobs.paint.cautions import Caution
-from jobs.paint.layers import Finding
+from jobs.paint.layers import ALLOWED, REFUSED, Finding, Verdict
+
+Event = Sitting | TouchTest | Overruling
 
 
 @dataclass(frozen=True)
@@ -25,7 +28,11 @@ class StageRow:
 
 @dataclass(frozen=True)
 class PanelStory:
-    """What the panel's page shows. `log` is the latest first."""
+    """What the panel's page shows. `log` is the latest first.
+
+    `verdict` is what the rules say of beginning the next stage now, `loud` whether no other
+    part of the page says so already; `worked` is whether sittings or touch tests are logged.
+    """
 
     rows: tuple[StageRow, ...]
     minutes: int
@@ -33,7 +40,10 @@ class PanelStory:
     running: Sitting | None
     gate: Opening | None
     ready: bool
-    log: tuple[Sitting | TouchTest, ...]
+    verdict: Verdict | None
+    loud: bool
+    worked: bool
+    log: tuple[Event, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -41,28 +51,45 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     """Put the panel's story together; the panel comes from `Panel.objects.for_bench()`."""
     stages = list(panel.stages.all())
     coming = next_stage(panel)
-    found = method_findings(stages, studio=panel.owner)
+    workshop = workshop_of(panel.owner)
+    found = method_findings(stages, studio=panel.owner, thick=workshop.films)
     rows = []
     for stage in stages:
         hours = reckon(stage)
         said = tuple(finding for judged, finding in found if judged is stage)
         rows.append(StageRow(stage, hours.minutes, hours.words, said, stage is coming))
-    gate = current_gate(panel)
+    gate = current_gate(panel, workshop)
     drying = bool(gate and not gate.open_at(now))
-    events = [
+    running = next((stage.running for stage in stages if stage.running), None)
+    verdict = None if running else verdict_now(panel, now=now, workshop=workshop)
+    work = [
         event for stage in stages for event in (*stage.sittings.all(), *stage.touch_tests.all())
     ]
+    overruled = Overruling.objects.filter(stage__panel=panel).select_related("stage", "by")
     return PanelStory(
         rows=tuple(rows),
         minutes=sum(row.minutes for row in rows),
         next_stage=coming,
-        running=next((stage.running for stage in stages if stage.running), None),
+        running=running,
         gate=gate if drying else None,
         ready=bool(coming and not drying and panel.commission.in_hand),
-        log=tuple(sorted(events, key=_moment, reverse=True)),
+        verdict=verdict,
+        loud=_is_news(verdict, rows, gate if drying else None),
+        worked=bool(work),
+        log=tuple(sorted([*work, *overruled], key=_moment, reverse=True)),
         cautions=panel_cautions(panel),
     )
 
 
-def _moment(event: Sitting | TouchTest) -> datetime:
+def _is_news(verdict: Verdict | None, rows: list[StageRow], gate: Opening | None) -> bool:
+    """Return whether a verdict deserves a notice beside the next stage and the running gate."""
+    if verdict is None or verdict.level == ALLOWED:
+        return False
+    if gate and verdict.wait_until == gate.likely:
+        return False
+    said = {one.rule for row in rows if row.is_next for one in row.findings}
+    return verdict.level == REFUSED or verdict.rule not in said
+
+
+def _moment(event: Event) -> datetime:
     return event.start if isinstance(event, Sitting) else event.at

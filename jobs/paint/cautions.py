@@ -12,6 +12,12 @@ from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, 
 
 FILE = Path(__file__).parent / "data" / "cautions.toml"
 
+DEFERRING = (
+    "Usual cautions of the trade. They inform; local rules, the maker’s safety data sheet and "
+    "licensed practice come first."
+)
+"""What stands over every list of cautions on paper."""
+
 USES: dict[str, str] = {
     "everyday": "everyday use",
     "display": "for show",
@@ -23,10 +29,11 @@ USES: dict[str, str] = {
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution. `client` says that it concerns the client too and prints on the estimate.
+    """One caution. `client` says that it concerns the client too and prints on her papers.
 
-    Apart from binders, pigments and stages that name it, it is called for by a use, or by an
-    existing finish on a piece made before `before_year` or of unknown age.
+    With some uses of the piece it does so all the same: `client_uses`. Apart from binders,
+    pigments and stages that name it, it is called for by a use, or by an existing finish on a
+    piece made before `before_year` or of unknown age.
     """
 
     key: str
@@ -37,6 +44,11 @@ class Caution:
     finishes: tuple[str, ...]
     before_year: int | None
     source: str
+    client_uses: tuple[str, ...] = ()
+
+    def concerns_client(self, use: str) -> bool:
+        """Whether the owner of a piece for that use (a key of USES) is to be told of it."""
+        return self.client or use in self.client_uses
 
 
 _COLUMNS = {
@@ -47,6 +59,7 @@ _COLUMNS = {
     "uses": optional(many_of(USES), ()),
     "finishes": optional(many_of(finishes()), ()),
     "before_year": optional(whole(1500, 2100), None),
+    "client_uses": optional(many_of(USES), ()),
 }
 
 

@@ -58,6 +58,7 @@ def judge(
     stack: Sequence[Layer],
     next_layer: Layer,
     *,
+    above: Sequence[Layer] = (),
     substrate: str = "",
     finish: str = "",
     at: datetime | None = None,
@@ -66,16 +67,17 @@ def judge(
 ) -> Verdict:
     """The gravest verdict on laying `next_layer` over `stack`, bottom layer first.
 
-    `substrate` and `finish` are keys of their tables, "" where nothing is to be said of them.
-    `at` is when it is to be begun and `dries_at` when the coat under it reaches each gate by
-    key ("none": when it was finished), aware and in the zone the words are to be in; without
-    both, the gates that the method waits for count. With `climate`, what is too cold or damp
-    to work with is told too. ValueError for an unknown binder, substrate, finish or gate, or
-    an instant without its time zone.
+    `above` is what the method has after it. `substrate` and `finish` are keys of their tables,
+    "" where nothing is to be said of them. `at` is when it is to be begun and `dries_at` when
+    the coat under it reaches each gate by key ("none": when it was finished), aware and in the
+    zone the words are to be in; without both, the gates that the method waits for count. With
+    `climate`, what is too cold or damp to work with is told too. ValueError for an unknown
+    binder, substrate, finish or gate, or an instant without its time zone.
     """
     case = Case(
         next_layer,
         tuple(stack),
+        tuple(above),
         substrate=find_substrate(substrate) if substrate else None,
         finish=find_finish(finish) if finish else None,
         climate=climate,

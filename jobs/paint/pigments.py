@@ -21,7 +21,7 @@ LIGHTFAST_WORDS = {
     "V": "very poor: it fades soon",
 }
 """What the classes of ASTM D4302 mean, from memory."""
-HAZARDS = ("", "cadmium", "cobalt", "lead-white", "mercury")
+HAZARDS = ("", "cadmium", "cobalt", "chromium", "manganese", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
 

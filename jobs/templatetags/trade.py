@@ -13,6 +13,7 @@ from jobs.paint.binders import binders
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
 from jobs.paint.touch import span
+from jobs.paint.worked_in import worked_with
 from jobs.pictures import section_of
 from studio.formats import show_number
 from studio.models import Studio
@@ -26,6 +27,12 @@ def binder_name(key: str) -> str:
     """Return "oil colour" for "oil"; "" where nothing is painted with."""
     found = binders().get(key)
     return found.name if found and found.family != "none" else ""
+
+
+@register.filter
+def medium_name(key: str) -> str:
+    """Return "alkyd medium" for "alkyd-medium"; "" where nothing is worked in."""
+    return worked_with()[key][0] if key in worked_with() else ""
 
 
 @register.filter

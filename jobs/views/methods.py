@@ -6,10 +6,11 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs.domain.methods import add_shipped_sheets, method_findings
+from jobs.domain.layering import method_findings
+from jobs.domain.methods import add_shipped_sheets
 from jobs.forms import SheetForm, StepForm
 from jobs.models import MethodSheet, SheetStage
-from jobs.views.steps import move, step_page
+from jobs.views.steps import check_page, move, step_page
 from studio.access import own
 from studio.pages import counts_once, record_page, remove_page
 
@@ -72,13 +73,27 @@ def sheet_remove(request: HttpRequest, pk: int) -> HttpResponse:
 def step_edit(
     request: HttpRequest, pk: int | None = None, sheet: int | None = None
 ) -> HttpResponse:
-    if pk is not None:
-        record = own(request, SheetStage, pk=pk)
-    else:
-        record = SheetStage(sheet=own(request, MethodSheet, pk=sheet))
+    record = _step(request, pk, sheet)
     back = reverse("sheet", args=[record.sheet_id])
-    remove = reverse("step-remove", args=[pk]) if pk is not None else ""
-    return step_page(request, StepForm, record, back=back, remove=remove)
+    if pk is not None:
+        check, remove = reverse("step-check", args=[pk]), reverse("step-remove", args=[pk])
+    else:
+        check, remove = reverse("step-new-check", args=[sheet]), ""
+    return step_page(request, StepForm, record, back=back, check=check, remove=remove)
+
+
+@require_POST
+def step_check(
+    request: HttpRequest, pk: int | None = None, sheet: int | None = None
+) -> HttpResponse:
+    return check_page(request, StepForm, _step(request, pk, sheet))
+
+
+def _step(request: HttpRequest, pk: int | None, sheet: int | None) -> SheetStage:
+    """Return a stage of a sheet of ours, or a new one on a sheet of ours."""
+    if pk is not None:
+        return own(request, SheetStage, pk=pk)
+    return SheetStage(sheet=own(request, MethodSheet, pk=sheet))
 
 
 @require_http_methods(["GET", "POST"])

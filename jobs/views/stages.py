@@ -7,7 +7,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.forms import StageForm
 from jobs.models import Panel, Stage
-from jobs.views.steps import move, step_page
+from jobs.views.steps import check_page, move, step_page
 from studio.access import own
 from studio.pages import counts_once, remove_page
 
@@ -16,12 +16,27 @@ from studio.pages import counts_once, remove_page
 def stage_edit(
     request: HttpRequest, pk: int | None = None, panel: int | None = None
 ) -> HttpResponse:
-    record = (
-        own(request, Stage, pk=pk) if pk is not None else Stage(panel=own(request, Panel, pk=panel))
-    )
+    record = _stage(request, pk, panel)
     back = reverse("panel", args=[record.panel_id])
-    remove = reverse("stage-remove", args=[pk]) if pk is not None else ""
-    return step_page(request, StageForm, record, back=back, remove=remove)
+    if pk is not None:
+        check, remove = reverse("stage-check", args=[pk]), reverse("stage-remove", args=[pk])
+    else:
+        check, remove = reverse("stage-new-check", args=[panel]), ""
+    return step_page(request, StageForm, record, back=back, check=check, remove=remove)
+
+
+@require_POST
+def stage_check(
+    request: HttpRequest, pk: int | None = None, panel: int | None = None
+) -> HttpResponse:
+    return check_page(request, StageForm, _stage(request, pk, panel))
+
+
+def _stage(request: HttpRequest, pk: int | None, panel: int | None) -> Stage:
+    """Return a stage of ours, or a new one on a panel of ours."""
+    if pk is not None:
+        return own(request, Stage, pk=pk)
+    return Stage(panel=own(request, Panel, pk=panel))
 
 
 @require_http_methods(["GET", "POST"])

@@ -2,7 +2,9 @@
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
 
+from jobs.domain.layering import findings_as_typed
 from jobs.domain.methods import keep_step, move_step
 from jobs.forms import StepForm
 from jobs.models import SheetStage, Stage
@@ -26,9 +28,14 @@ def step_page(
     step: Stage | SheetStage,
     *,
     back: str,
+    check: str,
     remove: str,
 ) -> HttpResponse:
-    """Show the form of a stage; `remove` is where it can be taken out, "" for a new one."""
+    """Show the form of a stage.
+
+    `check` is where it is judged as it is typed, `remove` where it can be taken out, "" for a
+    new one.
+    """
     return record_page(
         request,
         form_class,
@@ -37,5 +44,20 @@ def step_page(
         back=back,
         keep=keep_step,
         template="jobs/step.html",
-        context={"remove": remove},
+        context={"check": check, "remove": remove},
     )
+
+
+def check_page(
+    request: HttpRequest, form_class: type[StepForm], step: Stage | SheetStage
+) -> HttpResponse:
+    """Say what the layering rules would hold against the method with a stage as it is typed.
+
+    The fragment brings along the media that go into the paint now chosen. Nothing is saved.
+    """
+    form = form_class(request.studio, instance=step, data=request.POST)
+    found = None
+    if form.is_valid():
+        found = findings_as_typed(form.save(commit=False), studio=request.studio)
+    form.fields["medium"].widget.attrs["hx-swap-oob"] = "true"
+    return render(request, "jobs/step_check.html", {"form": form, "step": step, "found": found})

@@ -1,5 +1,6 @@
 """Load the demo: the scenario played from its first enquiry up to this minute."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, time, timedelta
 from random import Random
 
@@ -7,11 +8,13 @@ from django.db import transaction
 
 from jobs.domain.commissions import hand_over, open_commission
 from jobs.domain.gates import current_gate
+from jobs.domain.methods import keep_step
 from jobs.domain.mixes import keep_mix, keep_sibling
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
 from jobs.domain.workshop import workshop_of
-from jobs.models import Client, Commission, Mix, Panel, Piece, Surface
+from jobs.labour.stages import stage_kind
+from jobs.models import Client, Commission, Mix, Panel, Piece, Stage, Surface
 from quotes.demo.scenario import (
     CLIENTS,
     COMMISSIONS,
@@ -102,7 +105,7 @@ def _ask(
     for face in plan.surfaces:
         surfaces[face.name] = surface = _surface(piece, face)
         for panel in face.panels:
-            _panel(surface, panel, mixes)
+            _panel(surface, panel, plan.first, mixes)
         for original in surfaces[face.mirrors].panels.all() if face.mirrors else ():
             mirror_panel(original, surface=surface, name=original.name.replace("Left", "Right"))
 
@@ -122,7 +125,7 @@ def _surface(piece: Piece, plan: SurfacePlan) -> Surface:
     )
 
 
-def _panel(surface: Surface, plan: PanelPlan, mixes: dict[str, Mix]) -> Panel:
+def _panel(surface: Surface, plan: PanelPlan, first: Iterable[str], mixes: dict[str, Mix]) -> Panel:
     middle = (surface.width - plan.width * MM) // 2, (surface.height - plan.height * MM) // 2
     left, top = (plan.place[0] * MM, plan.place[1] * MM) if plan.place else middle
     panel = keep_panel(
@@ -141,6 +144,16 @@ def _panel(surface: Surface, plan: PanelPlan, mixes: dict[str, Mix]) -> Panel:
         ),
         sheet=surface.owner.sheets.get(name=plan.sheet),
     )
+    for usual in map(stage_kind, first):
+        keep_step(
+            Stage(
+                panel=panel,
+                kind=usual.key,
+                binder=usual.binder,
+                coats=usual.coats,
+                gate=usual.gate,
+            )
+        )
     for stage in panel.stages.all():
         if stage.kind in STAGE_MIXES:
             stage.mix = mixes[STAGE_MIXES[stage.kind]]

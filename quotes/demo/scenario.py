@@ -76,13 +76,17 @@ class SurfacePlan:
 
 @dataclass(frozen=True)
 class CommissionPlan:
-    """A commission, in days from today: asked, accepted (None: not), wanted, handed over."""
+    """A commission, in days from today: asked, accepted (None: not), wanted, handed over.
+
+    `first` are kinds of work that this piece needs beside those of its method sheets.
+    """
 
     title: str
     client: str
     brief: str
     piece: str
     about: dict = field(default_factory=dict)
+    first: tuple[str, ...] = ()
     surfaces: tuple[SurfacePlan, ...] = ()
     asked: int = 0
     accepted: int | None = None
@@ -105,6 +109,7 @@ COMMISSIONS = (
         brief="A border of wheat ears round the lid and her initials on the front.",
         piece="Bread bin",
         about={"material": "softwood", "finish": "bare", "made_in": 2019, "use": "display"},
+        first=("seal",),
         asked=-118,
         accepted=-110,
         wanted=-30,
@@ -176,6 +181,7 @@ COMMISSIONS = (
         brief="A plaited border over a small roundel on each door, gold on umber.",
         piece="Wall cupboard",
         about={"material": "tannin-rich", "finish": "waxed", "made_in": 1935, "use": "everyday"},
+        first=("seal",),
         asked=-20,
         accepted=-13,
         wanted=57,

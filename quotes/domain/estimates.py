@@ -1,5 +1,6 @@
 """Estimates: issued as they stand, kept as they were sent, accepted once."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
@@ -7,6 +8,7 @@ from hashlib import sha256
 from django.db import transaction
 
 from jobs.domain.commissions import lock_commission
+from jobs.domain.layering import overrule, standing_refusals
 from jobs.models import Commission
 from quotes.domain.pricing import EXTRA, Pricing, price_commission
 from quotes.domain.promise import Promise
@@ -14,9 +16,12 @@ from quotes.engine.costing import Costing
 from quotes.models import Estimate, EstimateLine, LineOverride
 from studio.domain.records import STALE, keep_record
 from studio.formats import show_date
+from studio.models import Person
 from studio.refusal import Refused, Stale
 
 CHANGED = "The price has changed since you opened this page. Look at it again before you issue it."
+OVER_A_REFUSAL = "The layering rules refuse a stage of it. Mend that, or say why it stands."
+REFUSED_MEANWHILE = "The layering rules refuse more than you saw on this page. Look at it again."
 
 
 @dataclass(frozen=True)
@@ -40,15 +45,31 @@ def valid_until(commission: Commission, *, now: datetime) -> date:
     return now.astimezone(studio.zone).date() + timedelta(days=studio.valid_days)
 
 
+@dataclass(frozen=True)
+class AllTheSame:
+    """Why an estimate is issued over what the layering rules refuse, and the refusals seen.
+
+    `seen` holds the keys of the refusals that stood on the page where `reason` was typed.
+    """
+
+    reason: str
+    by: Person
+    seen: Collection[str]
+
+
 @transaction.atomic
-def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
+def issue_estimate(
+    draft: Draft, *, at: datetime, seen_total: int, all_the_same: AllTheSame | None = None
+) -> Estimate:
     """Freeze a draft as the next issue.
 
-    `seen_total` is the total the painter saw. Raises Refused where the record or another issue
-    has moved on since.
+    `seen_total` is the total the painter saw. What the layering rules refuse stands only with
+    her reason, which goes into the panels' logs. Raises Refused where the record or another
+    issue has moved on since, or that reason is wanting (field "reason").
     """
     commission = draft.pricing.commission
     costing = _held_to(draft, seen_total=seen_total)
+    _overrule_what_is_refused(commission, all_the_same, at=at)
     studio = commission.studio
     estimate = Estimate.objects.create(
         commission=commission,
@@ -65,6 +86,14 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
         pdf=draft.pdf,
         digest=sha256(draft.pdf).hexdigest(),
     )
+    _write_lines(estimate, costing)
+    if commission.state == Commission.State.ENQUIRY:
+        commission.state = Commission.State.ESTIMATED
+        keep_record(commission)
+    return estimate
+
+
+def _write_lines(estimate: Estimate, costing: Costing) -> None:
     EstimateLine.objects.bulk_create(
         EstimateLine(
             estimate=estimate,
@@ -78,10 +107,19 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
         )
         for position, line in enumerate(costing.lines)
     )
-    if commission.state == Commission.State.ENQUIRY:
-        commission.state = Commission.State.ESTIMATED
-        keep_record(commission)
-    return estimate
+
+
+def _overrule_what_is_refused(
+    commission: Commission, all_the_same: AllTheSame | None, *, at: datetime
+) -> None:
+    refusals = standing_refusals(commission)
+    if not refusals:
+        return
+    if all_the_same is None:
+        raise Refused(OVER_A_REFUSAL, "reason")
+    if any(one.key not in all_the_same.seen for one in refusals):
+        raise Refused(REFUSED_MEANWHILE, "reason")
+    overrule(refusals, reason=all_the_same.reason, by=all_the_same.by, at=at)
 
 
 def _held_to(draft: Draft, *, seen_total: int) -> Costing:

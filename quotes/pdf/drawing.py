@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable
 
 from jobs.layout.drawing import Drawing, Label, Path
 from quotes.pdf import fonts
-from quotes.pdf.ink import GESSO, INK, LINEN, PAPER, UMBER, VERDIGRIS, WOOD, ink_of
+from quotes.pdf.ink import GESSO, INK, LINE, LINEN, PAPER, UMBER, VERDIGRIS, WOOD, ink_of
 
 POINTS_PER_TENTH = 72 / 254
 """Points in a tenth of a millimetre: 72 points are an inch, an inch is 25.4 mm exactly."""
@@ -81,6 +81,11 @@ LOOKS: dict[str, Look] = {
     "construction-circle": Look(VERDIGRIS, 0.7),
     "construction-circle-over": Look(VERDIGRIS, 0.5, None, (2, 2)),
     "construction-point": Look(None, 0, INK),
+    "curve-axis": Look(INK, 0.5),
+    "curve-middle": Look(LINE, 0.5),
+    "curve-before": Look(UMBER, 0.7, None, (3, 2)),
+    "curve-after": Look(VERDIGRIS, 1.1),
+    "curve-seen": Look(UMBER, 0.7),
     "scale-bar": Look(INK, 0.6),
     "scale-bar-fill": Look(INK, 0.6, INK),
 }

@@ -114,7 +114,11 @@ def stack(lines: tuple[str, ...], style: ParagraphStyle) -> list[Paragraph]:
 
 
 def columns(
-    rows: list[list[object]], widths: list[float], *commands: tuple[object, ...], repeat: int = 0
+    rows: list[list[object]],
+    widths: list[float],
+    *commands: tuple[object, ...],
+    repeat: int = 0,
+    kind: type[Table] = Table,
 ) -> Table:
     """A table of plain cells without rules or padding, to which `commands` add."""
     plain = [
@@ -126,7 +130,7 @@ def columns(
         ("TOPPADDING", (0, 0), (-1, -1), 0),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
     ]
-    return Table(
+    return kind(
         rows,
         colWidths=widths,
         style=TableStyle([*plain, *commands]),

@@ -1,14 +1,19 @@
 """A commission's estimate: as it stands, its issues, and the client's yes."""
 
+from datetime import datetime
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.http import content_disposition_header
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from jobs.domain.layering import Refusal, standing_refusals
 from jobs.models import Commission
 from quotes.domain.estimates import (
+    AllTheSame,
+    Draft,
     accept_estimate,
     issue_estimate,
     take_back_acceptance,
@@ -16,18 +21,32 @@ from quotes.domain.estimates import (
 )
 from quotes.domain.pricing import price_commission
 from quotes.domain.promise import promise_for
+from quotes.forms import AllTheSameForm
 from quotes.models import Estimate
 from quotes.papers import draft_estimate
 from studio.access import own
-from studio.pages import do_once, once_token
+from studio.pages import UNPROCESSABLE, do_once, once_token
 from studio.refusal import Refused
 
 LONGEST_ISSUE = 6
+LONGEST_TOTAL = 16
 
 
 @require_GET
 def estimate(request: HttpRequest, number: int) -> HttpResponse:
-    record, now = own(request, Commission, number=number), timezone.now()
+    record = own(request, Commission, number=number)
+    return _estimate_page(request, record, standing_refusals(record), AllTheSameForm(record.studio))
+
+
+def _estimate_page(
+    request: HttpRequest,
+    record: Commission,
+    refusals: list[Refusal],
+    form: AllTheSameForm,
+    *,
+    status: int = 200,
+) -> HttpResponse:
+    now = timezone.now()
     pricing = price_commission(record)
     issues = list(record.estimates.defer("pdf"))
     accepted = next((row for row in issues if row.accepted_at), None)
@@ -43,29 +62,55 @@ def estimate(request: HttpRequest, number: int) -> HttpResponse:
         "changed": bool(issues) and issues[0].total != pricing.costing.total,
         "difference": pricing.costing.total - issues[0].total if issues else 0,
         "valid_until": valid_until(record, now=now),
+        "refusals": refusals,
+        "form": form,
         "once": once_token(request),
     }
-    return render(request, "quotes/estimate.html", page)
+    return render(request, "quotes/estimate.html", page, status=status)
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def issue(request: HttpRequest, number: int) -> HttpResponse:
     record, now = own(request, Commission, number=number), timezone.now()
-    seen = request.POST.get("seen_total", "")
-    seen_total = int(seen) if seen.isdecimal() and len(seen) < 16 else -1
+    if request.method == "GET":
+        return redirect("estimate", number)
+    refusals = standing_refusals(record)
+    form = AllTheSameForm(record.studio, data=request.POST)
+    reasoned = form.is_valid()
+    if refusals and not reasoned:
+        return _estimate_page(request, record, refusals, form, status=UNPROCESSABLE)
     try:
         # The page is drawn before the transaction, so that no one waits for it.
         draft = draft_estimate(record, now=now)
-        _, new = do_once(
-            request,
-            lambda: str(issue_estimate(draft, at=now, seen_total=seen_total)),
-        )
+        _, new = do_once(request, lambda: str(_issue(request, draft, form, at=now)))
     except Refused as refusal:
+        if refusals and reasoned:
+            if refusal.field == "reason":
+                form.add_error("reason", refusal.sentence)
+            else:
+                messages.error(request, refusal.sentence)
+            fresh = own(request, Commission, number=number)
+            return _estimate_page(
+                request, fresh, standing_refusals(fresh), form, status=UNPROCESSABLE
+            )
         messages.error(request, refusal.sentence)
     else:
         said = "The estimate is issued. It stays as it was sent."
         messages.success(request, said if new else "It was issued already, once.")
     return redirect("estimate", number)
+
+
+def _issue(request: HttpRequest, draft: Draft, form: AllTheSameForm, *, at: datetime) -> Estimate:
+    seen = request.POST.get("seen_total", "")
+    reason = form.cleaned_data.get("reason")
+    return issue_estimate(
+        draft,
+        at=at,
+        seen_total=int(seen) if seen.isdecimal() and len(seen) < LONGEST_TOTAL else -1,
+        all_the_same=AllTheSame(reason, request.user, request.POST.getlist("seen_refusal"))
+        if reason
+        else None,
+    )
 
 
 @require_GET

@@ -5,6 +5,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from jobs.domain.cautions import stage_cautions
+from schedule.domain.minding import minding
 from schedule.domain.programme import fresh_programme, planned_sittings
 from schedule.models import PlannedFinish
 from schedule.picture import programme_picture
@@ -18,13 +20,16 @@ def programme(request: HttpRequest) -> HttpResponse:
     now, studio = timezone.now(), request.studio
     made = fresh_programme(studio, now=now)
     finishes = PlannedFinish.objects.of(studio).select_related("commission__client")
-    agenda = list(planned_sittings(studio).filter(end__gt=now))
+    coming = planned_sittings(studio).filter(end__gt=now).select_related("stage__mix")
+    agenda = list(coming.prefetch_related("stage__mix__parts"))
+    shown = agenda if "all" in request.GET else agenda[:AGENDA]
     page = {
         "programme": made,
         "picture": programme_picture(studio, now=now),
         "finishes": finishes,
-        "agenda": agenda if "all" in request.GET else agenda[:AGENDA],
-        "more": 0 if "all" in request.GET else max(0, len(agenda) - AGENDA),
+        "agenda": [(row, stage_cautions(row.stage)) for row in shown],
+        "more": len(agenda) - len(shown),
+        "minding": minding(agenda, studio=studio, now=now),
         "now": now,
         "any_commission": studio.commissions.exists(),
         "any_hours": studio.windows.exists(),

@@ -81,9 +81,9 @@ def keys_of(record) -> dict[str, object]:
         ("lines", "key"): "contingency",
         ("extra-lines", "pk"): record.extra.pk,
         ("move", "way"): "down",
+        ("keep", "way"): "lighter",
         ("paint", "table"): "binders",
         ("own", "row"): "gesso",
-        ("keep", "way"): "lighter",
     }
 
 

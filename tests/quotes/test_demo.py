@@ -10,7 +10,8 @@ from django.core.management import call_command
 from django.urls import reverse
 
 from jobs.domain.cautions import piece_cautions
-from jobs.models import Commission, Panel, Piece, Sitting
+from jobs.domain.layering import standing_refusals
+from jobs.models import Commission, Overruling, Panel, Piece, Sitting
 from quotes.demo.load import load_demo
 from quotes.demo.scenario import EMAIL, PASSWORD
 from quotes.models import Estimate
@@ -40,6 +41,8 @@ def check_alive(studio: Studio, now: datetime) -> None:
     assert State.UNDER_WAY in states
     assert states & {State.ENQUIRY, State.ESTIMATED}
     assert any(row.late_days for row in PlannedFinish.objects.of(studio)), "one is late"
+    assert not any(map(standing_refusals, studio.commissions.all())), "no method is refused"
+    assert not Overruling.objects.exists()
     assert not Sitting.objects.filter(end__gt=now).exists(), "nothing was worked in the future"
     assert not Sitting.objects.filter(start__gt=now).exists()
     assert not Estimate.objects.filter(issued_at__gt=now).exists()

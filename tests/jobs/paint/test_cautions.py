@@ -45,6 +45,10 @@ def test_sanding_calls_for_a_mask() -> None:
         ("PG26", "cobalt"),
         ("PW1", "lead-white"),
         ("PR106", "mercury"),
+        ("PG18", "chromium"),
+        ("PG17", "chromium"),
+        ("PV16", "manganese"),
+        ("PBr7", "manganese"),
     ],
 )
 def test_poisonous_pigments_are_named(ci: str, caution: str) -> None:
@@ -59,6 +63,27 @@ def test_childrens_and_food_furniture_have_their_cautions_for_the_client() -> No
     assert keys(use="child") == ["child-furniture"]
     assert keys(use="food") == ["food-contact"]
     assert all(caution.client for caution in cautions_for(existing_finish="bare", use="child"))
+
+
+def test_wax_is_taken_off_with_a_solvent() -> None:
+    assert keys(existing_finish="waxed") == ["solvents"]
+
+
+def test_the_owner_is_told_of_cadmium_where_a_child_or_food_comes_near() -> None:
+    told = cautions()["cadmium"]
+    assert {use for use in USES if told.concerns_client(use)} == {"child", "food"}
+    assert all(cautions()["lead-white"].concerns_client(use) for use in USES)
+    assert not any(cautions()["oily-rags"].concerns_client(use) for use in USES)
+
+
+def test_every_danger_of_the_trade_that_we_answer_for_has_a_row() -> None:
+    # Old paint, dust, cadmium, cobalt, lead white, solvents, rags, a child, food.
+    asked = {
+        "lead-paint", "sanding-dust", "cadmium", "cobalt", "lead-white", "solvents", "oily-rags",
+        "child-furniture", "food-contact",
+    }  # fmt: skip
+    assert asked <= set(cautions())
+    assert all(each.source.strip() for each in cautions().values())
 
 
 def test_nothing_known_about_the_piece_is_taken_on_the_safe_side() -> None:

@@ -1,0 +1,179 @@
+"""What the layering rules say of a method, of a panel as it lies, and what was overruled."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import groupby
+
+from django.db import transaction
+
+from jobs.domain.gates import finished_coats, gate_after, gate_kind, next_stage
+from jobs.domain.methods import siblings, usual_place
+from jobs.domain.workshop import Workshop, climate, films
+from jobs.models import Commission, Overruling, Panel, SheetStage, Stage
+from jobs.paint.gates import GATES
+from jobs.paint.layers import REFUSED, Finding, Layer, Verdict, findings, judge
+from studio.models import Person, Studio
+from studio.refusal import Refused
+
+Judged = tuple[Stage | SheetStage, Finding]
+LONGEST_REASON = 300
+
+
+def method_findings(
+    steps: Sequence[Stage | SheetStage],
+    *,
+    studio: Studio,
+    thick: Mapping[str, float] | None = None,
+) -> list[Judged]:
+    """Return what the layering rules say of a method, as (stage, finding) in order.
+
+    On a panel its piece counts too: what it is made of, and what lies on it already. `thick`
+    is wet microns by binder as the studio spreads them; give it for many panels.
+    """
+    thick = films(studio) if thick is None else thick
+    piece = next((step.panel.surface.piece for step in steps if isinstance(step, Stage)), None)
+    found = findings(
+        [_layer(step, thick) for step in steps],
+        climate=climate(studio),
+        substrate=piece.material if piece else "",
+        finish=piece.finish if piece else "",
+    )
+    return [(steps[one.position], one) for one in found]
+
+
+def findings_as_typed(step: Stage | SheetStage, *, studio: Studio) -> list[Judged]:
+    """Return what the rules would say with a stage as it stands in memory; nothing is saved.
+
+    That is all that concerns the stage itself, and what it newly brings upon others. A new
+    stage is judged where it would be put.
+    """
+    kept = list(siblings(step))
+    if isinstance(step, Stage):
+        kept = list(siblings(step).select_related("mix").prefetch_related("mix__parts"))
+    typed = [step if other.pk == step.pk else other for other in kept]
+    if not step.pk:
+        typed.insert(usual_place(kept, step), step)
+    thick = films(studio)
+    before = {
+        (judged.pk, one.rule) for judged, one in method_findings(kept, studio=studio, thick=thick)
+    }
+    return [
+        (judged, one)
+        for judged, one in method_findings(typed, studio=studio, thick=thick)
+        if judged is step or (judged.pk, one.rule) not in before
+    ]
+
+
+def verdict_now(panel: Panel, *, now: datetime, workshop: Workshop) -> Verdict | None:
+    """Return what the rules say of the panel's next stage, begun now on what lies there.
+
+    Its instants are told in the studio's time zone. None where nothing is finished yet, or
+    everything is. Reads what `current_gate` reads, and the piece.
+    """
+    lain, coming = finished_coats(panel), next_stage(panel)
+    if not lain or coming is None:
+        return None
+    stack, dries_at = [], {}
+    for stage, coats in groupby(lain, key=lambda one: one[-1]):
+        *_, (end, _, coat, _) = several = list(coats)
+        gate = gate_kind(stage, coat)
+        layer = replace(_layer(stage, workshop.films), coats=len(several), gate=gate)
+        if layer.paint.leaves_film:
+            dries_at = _dries_at(stage, coat, since=end, workshop=workshop)
+        stack.append(layer)
+    later = [other for other in panel.stages.all() if other.position > coming.position]
+    piece = panel.surface.piece
+    return judge(
+        stack,
+        _layer(coming, workshop.films),
+        above=[_layer(other, workshop.films) for other in later],
+        substrate=piece.material,
+        finish=piece.finish,
+        at=now.astimezone(panel.owner.zone),
+        dries_at=dries_at,
+        climate=workshop.climate,
+    )
+
+
+def _dries_at(
+    stage: Stage, coat: int, *, since: datetime, workshop: Workshop
+) -> dict[str, datetime]:
+    """Return when a finished coat likely reaches each gate, by its key."""
+    gates = {
+        kind: gate_after(stage, coat, since=since, workshop=workshop, kind=kind) for kind in GATES
+    }
+    return {kind: gate.likely if gate else since for kind, gate in gates.items()}
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """A stage that a layering rule refuses, and what the rule says."""
+
+    stage: Stage
+    finding: Finding
+
+    @property
+    def key(self) -> str:
+        """Return what tells it apart from others: the stage and the rule."""
+        return f"{self.stage.pk}:{self.finding.rule}"
+
+
+def standing_refusals(commission: Commission) -> list[Refusal]:
+    """Return what the rules refuse on a commission's panels and nobody has overruled yet."""
+    studio = commission.studio
+    thick = films(studio)
+    panels = Panel.objects.filter(surface__piece__commission=commission)
+    panels = panels.select_related("surface__piece")
+    found = []
+    for panel in panels.prefetch_related("stages__mix__parts", "stages__overrulings"):
+        stages = list(panel.stages.all())
+        for stage, finding in method_findings(stages, studio=studio, thick=thick):
+            overruled = {row.rule for row in stage.overrulings.all()}
+            if finding.level == REFUSED and finding.rule not in overruled:
+                found.append(Refusal(stage, finding))
+    return found
+
+
+@transaction.atomic
+def overrule(
+    refusals: Iterable[Refusal], *, reason: str, by: Person, at: datetime
+) -> list[Overruling]:
+    """Write down why refused stages stand all the same; it shows in their panels' logs alone.
+
+    Raises Refused without a reason, or for one too long to keep.
+    """
+    reason = reason.strip()
+    if not reason:
+        raise Refused("Say why it is to be done all the same.", "reason")
+    if len(reason) > LONGEST_REASON:
+        raise Refused(f"At most {LONGEST_REASON} letters.", "reason")
+    return Overruling.objects.bulk_create(
+        Overruling(
+            stage=one.stage,
+            rule=one.finding.rule,
+            said=f"{one.finding.why} {one.finding.mend}",
+            reason=reason,
+            by=by,
+            at=at,
+        )
+        for one in refusals
+    )
+
+
+def _layer(step: Stage | SheetStage, thick: Mapping[str, float]) -> Layer:
+    """Return a stage as the layering rules see it; its colour is the mix's or the ground's."""
+    mix = step.mix if isinstance(step, Stage) else None
+    colour = mix.swatch if mix else ""
+    if not colour and isinstance(step, Stage) and step.sort.places_ground:
+        colour = step.panel.ground_colour
+    return Layer(
+        step.binder,
+        step.gate,
+        step.coats,
+        kind=step.kind,
+        pigments=tuple(part.pigment for part in mix.parts.all()) if mix else (),
+        thickness_um=step.film_um or thick.get(step.binder),
+        medium=step.medium,
+        colour=colour,
+    )

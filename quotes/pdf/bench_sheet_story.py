@@ -1,0 +1,161 @@
+"""The bench sheet set as pages: heading, then panel by panel, then the cautions in full."""
+
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
+from quotes.pdf.bench_sheet import BenchPanel, BenchPiece, BenchSheet, StagePaper
+from quotes.pdf.ink import INK, LINE
+from quotes.pdf.paper import (
+    Bookmark,
+    PageSize,
+    PaperFacts,
+    build,
+    columns,
+    heading,
+    styles,
+    words,
+)
+from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, caution_section
+
+TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 34 * mm
+
+
+def built_bench_sheet(sheet: BenchSheet, page_size: PageSize) -> bytes:
+    """The PDF of a bench sheet. See `quotes.pdf.bench_sheet.bench_sheet_pdf`."""
+    name = f"{sheet.words.sheet} {sheet.number}"
+    facts = PaperFacts(
+        title=f"{name}: {sheet.title}",
+        author=sheet.studio_name,
+        subject=name,
+        language=sheet.language,
+        running=f"{sheet.studio_name} · {sheet.title}",
+        foot=f"{name} · {sheet.client_name}",
+        page_words=sheet.words.page,
+    )
+    return build(lambda width: _story(sheet, width), facts, page_size)
+
+
+def _story(sheet: BenchSheet, width: float) -> list[Flowable]:
+    story = _opening(sheet, width)
+    if not any(piece.panels for piece in sheet.pieces):
+        story.append(words(sheet.words.no_panels, styles().body))
+    for piece in sheet.pieces:
+        story += _piece(piece, sheet, width)
+    return story + caution_section(sheet.words.cautions, sheet.deferring, sheet.cautions, width)
+
+
+def _opening(sheet: BenchSheet, width: float) -> list[Flowable]:
+    look, fixed = styles(), sheet.words
+    facts = [
+        (fixed.printed_on, sheet.printed_on),
+        (fixed.wanted, sheet.wanted),
+        (fixed.room, sheet.room),
+    ]
+    table = columns(
+        [[words(label, look.label), words(value, look.small)] for label, value in facts if value],
+        [width * 0.14, width * 0.86],
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    )
+    name = f"{fixed.sheet} {sheet.number}"
+    return [
+        heading(sheet.studio_name, sheet.studio_lines, width),
+        Spacer(1, 14),
+        Bookmark(name),
+        words(name, look.title),
+        words(f"{sheet.title} · {sheet.client_name}", look.lead),
+        Spacer(1, 8),
+        table,
+    ]
+
+
+def _piece(piece: BenchPiece, sheet: BenchSheet, width: float) -> list[Flowable]:
+    story: list[Flowable] = [Bookmark(piece.name, level=1)]
+    for panel in piece.panels:
+        story += _panel(panel, piece, sheet, width)
+    return story if piece.panels else []
+
+
+def _panel(panel: BenchPanel, piece: BenchPiece, sheet: BenchSheet, width: float) -> list[Flowable]:
+    look = styles()
+    head = columns(
+        [
+            [
+                words(panel.mark, look.piece),
+                [
+                    words(panel.name, look.piece),
+                    words(f"{piece.name} ({piece.description})", look.label),
+                    words(panel.facts, look.body),
+                ],
+            ]
+        ],
+        [9 * mm, width - 9 * mm],
+        ("LINEABOVE", (0, 0), (-1, 0), 1.1, INK),
+        ("TOPPADDING", (0, 0), (-1, -1), 6),
+    )
+    pictures = _pictures(panel, sheet, width)
+    tall = max((picture.wrap(width, 0)[1] for picture in pictures), default=0)
+    story: list[Flowable] = [Spacer(1, 16), CondPageBreak(tall + 190), head]
+    if pictures:
+        story += [Spacer(1, 6), *pictures]
+    if not panel.stages:
+        return [*story, Spacer(1, 6), words(sheet.words.no_stages, look.body)]
+    return [*story, Spacer(1, 6), _stages(panel, sheet, width)]
+
+
+def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowable]:
+    """The cross-section, and beside it how the panel is laid out."""
+    half = (width - 8 * mm) / 2
+    section: list[Flowable] = []
+    if panel.section is not None:
+        section.append(FittedDrawing(panel.section, half, TALLEST_SECTION))
+    lay_out: list[Flowable] = []
+    if panel.lay_out:
+        look = styles()
+        lay_out.append(words(sheet.words.lay_out, look.strong))
+        if panel.construction is not None:
+            lay_out.append(FittedDrawing(panel.construction, half * 0.7, TALLEST_CONSTRUCTION))
+        lay_out += [
+            words(f"{place}. {step}", look.small) for place, step in enumerate(panel.lay_out, 1)
+        ]
+    if not section and not lay_out:
+        return []
+    return [columns([[section or "", lay_out or ""]], [half + 8 * mm, half])]
+
+
+def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
+    look, fixed = styles(), sheet.words
+    boxes, wait, time = 20 * mm, width * 0.29, 17 * mm
+    # The head is repeated on the next page, where nothing else says which panel this is.
+    titles = (fixed.coats, fixed.stage.format(mark=panel.mark), fixed.wait, fixed.time)
+    rows: list[list[object]] = [[words(title, look.label) for title in titles]]
+    rows += [
+        [
+            TickBoxes(stage.coats, stage.done),
+            _stage(stage, sheet),
+            [words(line, look.small) for line in stage.waits] or "",
+            words(stage.minutes, look.small),
+        ]
+        for stage in panel.stages
+    ]
+    rows.append(["", words(fixed.in_all, look.strong), "", words(panel.minutes, look.strong)])
+    return columns(
+        rows,
+        [boxes, width - boxes - wait - time, wait, time],
+        ("TOPPADDING", (0, 1), (-1, -1), 4),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 4 * mm),
+        ("LINEABOVE", (0, 1), (-1, -1), 0.6, LINE),
+        ("LINEABOVE", (0, -1), (-1, -1), 0.9, INK),
+        ("NOSPLIT", (0, len(rows) - 2), (-1, len(rows) - 1)),
+        repeat=1,
+        kind=WholeRows,
+    )
+
+
+def _stage(stage: StagePaper, sheet: BenchSheet) -> list[Flowable]:
+    look = styles()
+    cell: list[Flowable] = [words(stage.name, look.strong)]
+    cell += [words(line, look.small) for line in (stage.work, stage.recipe) if line.strip()]
+    if stage.mind.strip():
+        cell.append(words(f"{sheet.words.mind}: {stage.mind}", look.label))
+    return cell
