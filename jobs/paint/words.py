@@ -290,8 +290,8 @@ def _column(table: str, key: str) -> _Column:
 
 
 def unworded() -> list[str]:
-    """Columns, as "table.column", that have no words yet and are shown under their own key."""
-    return sorted(
+    """Tables, and columns as "table.column", that have no words yet but their own keys."""
+    return sorted(set(tables()) - set(_words()["tables"])) + sorted(
         {
             f"{_key(row)}.{key}"
             for row in sourced()

@@ -11,7 +11,7 @@ from jobs.domain.own_values import keep_own_row, own_columns, put_back
 from jobs.domain.paint_tables import Row, all_tables, row_of, rows
 from jobs.forms import own_row_form
 from jobs.paint.sources import sourced, tally
-from jobs.paint.words import tables
+from jobs.paint.words import rows_of, tables
 from studio.pages import confirm_page, form_page
 
 LONGEST_SEARCH = 100
@@ -36,6 +36,7 @@ def paint_table(request: HttpRequest, table: str) -> HttpResponse:
     page = {
         "table": tables()[table],
         "rows": rows(request.studio, table, wanted=wanted),
+        "tally": tally(rows_of(table)),
         "wanted": wanted,
     }
     return render(request, "jobs/paint_table.html", page)

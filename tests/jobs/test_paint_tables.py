@@ -12,7 +12,7 @@ from jobs.domain.paint_tables import rows
 from jobs.models import Mix, MixPart, OwnValue, Panel, Supply
 from jobs.paint.binders import binder, binders
 from jobs.paint.pigments import pigments
-from jobs.paint.sources import sourced
+from jobs.paint.sources import sourced, tally
 from jobs.paint.words import rows_of, tables, told
 from studio.domain.records import keep_record
 from studio.models import Studio
@@ -63,6 +63,7 @@ def test_every_table_is_listed_with_its_rows_and_how_many_were_read_in_publicati
     page = at_desk.get(reverse("paint"))
     listed = {shown.words.key for part in ("tables", "apart") for shown in page.context[part]}
     assert listed == {row.file.removesuffix(".toml") for row in sourced()}
+    assert tally(sourced()).words in words(page)
     limits = len(rows_of("limits"))
     assert f"Published limits {tables()['limits'].about} {limits} rows · all read" in words(page)
 
@@ -207,6 +208,11 @@ def test_there_is_no_own_value_where_nobody_waits_or_no_row_is(place, at_desk, a
     with pytest.raises(Refused, match="hold no such value"):
         keep_own_row(anna.studio, table=place[0], row=place[1], values={"drying": "fast"})
     assert hers(anna) == {}
+
+
+def test_a_pigment_told_apart_by_its_variety_has_a_class_of_its_own(at_desk, anna):
+    assert edit(at_desk, "PBr7 raw umber", table="pigments", drying="slow").status_code == 302
+    assert own_values(anna.studio).classes == {"PBr7 raw umber": "slow"}
 
 
 def test_a_reason_for_nothing_is_asked_about(at_desk):

@@ -10,7 +10,7 @@ def show(number) -> str:
     return f"{float(number):g}"
 
 
-def test_every_column_of_every_table_has_words() -> None:
+def test_every_table_and_every_column_has_words() -> None:
     assert unworded() == []
 
 
