@@ -194,6 +194,15 @@ class TestWhatLiesThereNow:
         assert now_said(panel, until - timedelta(minutes=1)).level == "refused"
         assert now_said(panel, until).level == "allowed"
 
+    def test_a_drawing_on_it_does_not_shorten_the_wait(self, panel_with, anna):
+        panel = self.grounded(panel_with, anna)
+        until = now_said(panel, MONDAY + DAY).wait_until
+        draw = Stage(panel=panel, kind="draw", binder="pencil", gate="none")
+        keep_step(draw)
+        painted(Stage.objects.get(kind="draw"), by=anna, end=MONDAY + 20 * HOUR)
+        verdict = now_said(panel, MONDAY + DAY)
+        assert (verdict.rule, verdict.wait_until) == ("oil-over-fresh-water", until)
+
     def test_the_day_is_the_studios_own(self, panel_with, anna):
         panel = self.grounded(panel_with, anna)
         until = now_said(panel, MONDAY + DAY).wait_until
