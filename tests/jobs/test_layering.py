@@ -1,7 +1,4 @@
-"""What the layering rules say of a method, of what lies on a panel, and of a stage as typed."""
-
-from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
+"""What the layering rules say of a method, of a stage as typed, and what was overruled."""
 
 import pytest
 from django.urls import reverse
@@ -12,59 +9,14 @@ from jobs.domain.layering import (
     method_findings,
     overrule,
     standing_refusals,
-    verdict_now,
 )
 from jobs.domain.methods import keep_step
-from jobs.domain.mixes import keep_mix
-from jobs.domain.work import record_touch_test
-from jobs.domain.workshop import workshop_of
-from jobs.models import MethodSheet, Mix, Overruling, Panel, SheetStage, Stage, Supply
+from jobs.models import MethodSheet, Overruling, Panel, SheetStage, Stage, Supply
 from studio.domain.records import keep_record, remove_record
 from studio.models import Studio
 from studio.refusal import Refused
-from tests.cast import job, painted
-
-MONDAY = datetime(2026, 11, 2, 12, tzinfo=UTC)
-HOUR = timedelta(hours=1)
-DAY = timedelta(days=1)
-SOUND = (("clean", "wash", 1, "recoat"), ("sand", "none", 1, "none"))
-GROUND = (("prime", "gesso", 2, "recoat"), ("ground-colour", "acrylic", 1, "through-dry"))
-DRY_GROUND = (*SOUND, *GROUND)
-
-
-@pytest.fixture
-def panel_with(anna):
-    """Make a panel on a sound painted piece, with no finding but what a test puts there."""
-
-    def make(*steps, **piece) -> Panel:
-        panel = job(anna.studio, steps=steps)
-        given = {"material": "hardwood", "finish": "painted", **piece}
-        type(panel.surface.piece).objects.filter(pk=panel.surface.piece_id).update(**given)
-        return Panel.objects.get(pk=panel.pk)
-
-    return make
-
-
-def fresh(panel: Panel) -> Panel:
-    return Panel.objects.of(panel.owner).for_bench().get(pk=panel.pk)
-
-
-def said(panel: Panel) -> list[tuple[str, str]]:
-    panel = fresh(panel)
-    steps = list(panel.stages.all())
-    return [(step.kind, one.rule) for step, one in method_findings(steps, studio=panel.owner)]
-
-
-def now_said(panel: Panel, now: datetime):
-    return verdict_now(fresh(panel), now=now, workshop=workshop_of(panel.owner))
-
-
-def mix(studio: Studio, colour: str = "", **parts: int) -> Mix:
-    return keep_mix(Mix(studio=studio, name="A mix", colour=colour), parts=parts)
-
-
-def change(panel: Panel, kind: str, **values) -> None:
-    Stage.objects.filter(panel=panel, kind=kind).update(**values)
+from tests.cast import painted
+from tests.jobs.laid import DAY, DRY_GROUND, MONDAY, SOUND, change, mix, said
 
 
 class TestWhatAMethodIsJudgedBy:
@@ -159,108 +111,6 @@ class TestWhatAMethodIsJudgedBy:
         assert ("varnish", "water-over-oil") in [(step.kind, one.rule) for step, one in found]
 
 
-class TestWhatLiesThereNow:
-    oil = ("first-oil", "oil", 1, "touch-dry")
-
-    def grounded(self, panel_with, anna, *, gate: str = "recoat") -> Panel:
-        """Return a panel whose ground colour was finished on Monday at noon."""
-        panel = panel_with(*DRY_GROUND, self.oil)
-        change(panel, "ground-colour", gate=gate)
-        end = MONDAY - 20 * DAY
-        for stage in panel.stages.exclude(kind="first-oil"):
-            for _ in range(stage.coats):
-                end += DAY
-                painted(stage, by=anna, end=MONDAY if stage.kind == "ground-colour" else end)
-        return panel
-
-    def test_nothing_is_said_of_a_panel_with_nothing_on_it_or_nothing_left(self, panel_with, anna):
-        panel = panel_with(("prime", "gesso", 1, "recoat"))
-        assert now_said(panel, MONDAY) is None
-        painted(panel.stages.get(), by=anna, end=MONDAY)
-        assert now_said(panel, MONDAY) is None
-
-    def test_the_day_to_wait_for_is_told_as_the_gate_reckons_it(self, panel_with, anna):
-        panel = self.grounded(panel_with, anna)
-        wait = workshop_of(anna.studio).wait(panel.stages.get(kind="ground-colour"), "through-dry")
-        verdict = now_said(panel, MONDAY + DAY)
-        assert (verdict.level, verdict.rule) == ("refused", "oil-over-fresh-water")
-        assert verdict.wait_until == MONDAY + wait.median
-        day = MONDAY + wait.median
-        assert f"(likely {day.day} {day:%B})" in verdict.mend
-
-    def test_once_it_is_dry_all_through_nothing_speaks_against_it(self, panel_with, anna):
-        panel = self.grounded(panel_with, anna)
-        until = now_said(panel, MONDAY + DAY).wait_until
-        assert now_said(panel, until - timedelta(minutes=1)).level == "refused"
-        assert now_said(panel, until).level == "allowed"
-
-    def test_the_day_is_the_studios_own(self, panel_with, anna):
-        panel = self.grounded(panel_with, anna)
-        until = now_said(panel, MONDAY + DAY).wait_until
-        for zone in ("Pacific/Auckland", "Pacific/Honolulu"):
-            Studio.objects.update(time_zone=zone)
-            there = until.astimezone(ZoneInfo(zone))
-            mend = now_said(Panel.objects.get(pk=panel.pk), MONDAY + DAY).mend
-            assert f"(likely {there.day} {there:%B})" in mend
-
-    def test_a_coat_still_tacky_to_the_finger_is_waited_for(self, panel_with, anna):
-        panel = panel_with(*DRY_GROUND, self.oil, ("details", "oil", 1, "touch-dry"))
-        for stage in panel.stages.exclude(kind="details"):
-            for coat in range(stage.coats):
-                painted(stage, by=anna, end=MONDAY + DAY * (10 * stage.position + coat))
-        stage = panel.stages.get(kind="first-oil")
-        (end,) = stage.coat_ends
-        late = end + 40 * DAY
-        assert now_said(panel, late).level == "allowed"
-        record_touch_test(stage, coat=1, result="tacky", by=anna, at=late - HOUR)
-        assert now_said(panel, late).rule == "too-early"
-
-    def test_the_second_coat_waits_for_the_first_as_between_coats(self, panel_with, anna):
-        panel = panel_with(*SOUND, ("ground-colour", "acrylic", 2, "through-dry"))
-        for stage, hours in zip(panel.stages.all(), (30, 20, 0), strict=True):
-            painted(stage, by=anna, end=MONDAY - hours * HOUR)
-        assert now_said(panel, MONDAY + timedelta(minutes=1)).rule == "too-early"
-        assert now_said(panel, MONDAY + 5 * HOUR).level == "allowed"
-
-    def test_sanding_still_to_come_counts_as_in_the_method(self, panel_with, anna):
-        steps = (
-            ("clean", "wash", 1, "recoat"),
-            ("prime", "gesso", 1, "recoat"),
-            ("sand", "none", 1, "none"),
-        )
-        panel = panel_with(*steps, finish="bare")
-        # A stage made anew stands where its kind usually does; here she sands after the primer.
-        change(panel, "sand", position=2)
-        change(panel, "prime", position=1)
-        painted(panel.stages.get(kind="clean"), by=anna, end=MONDAY)
-        assert said(panel) == []
-        assert now_said(panel, MONDAY + DAY).level == "allowed"
-
-    def test_the_panels_page_says_until_when(self, panel_with, anna, at_desk, clock):
-        clock.now = MONDAY + DAY
-        panel = self.grounded(panel_with, anna)
-        page = at_desk.get(reverse("panel", args=[panel.pk])).content.decode()
-        now = page[page.index('id="now"') : page.index("</section>", page.index('id="now"'))]
-        assert now_said(panel, clock.now).mend in now
-
-    def test_a_wait_the_page_tells_already_is_no_second_notice(
-        self, panel_with, anna, at_desk, clock
-    ):
-        clock.now = MONDAY + DAY
-        panel = self.grounded(panel_with, anna, gate="through-dry")
-        story = at_desk.get(reverse("panel", args=[panel.pk])).context["story"]
-        assert (story.verdict.level, story.loud) == ("refused", False)
-
-    def test_nothing_is_said_while_she_is_at_it(self, panel_with, anna, at_desk, clock):
-        clock.now = MONDAY + DAY
-        panel = self.grounded(panel_with, anna)
-        oil = panel.stages.get(kind="first-oil")
-        at_desk.post(reverse("sitting-start", args=[oil.pk]), {"anyway": "1"})
-        story = at_desk.get(reverse("panel", args=[panel.pk])).context["story"]
-        assert story.running
-        assert (story.verdict, story.loud) == (None, False)
-
-
 class TestAsTyped:
     def test_what_a_change_brings_upon_another_stage_is_told_and_nothing_saved(self, panel_with):
         panel = panel_with(*DRY_GROUND, ("first-oil", "oil", 1, "touch-dry"))
@@ -288,147 +138,6 @@ class TestAsTyped:
         found = findings_as_typed(new, studio=panel.owner)
         assert [(step is new, one.rule) for step, one in found] == [(True, "water-over-oil")]
         assert panel.stages.count() == 5
-
-
-def press_check(browser, name: str, pk: int, **typed) -> str:
-    answer = browser.post(reverse(name, args=[pk]), typed)
-    assert answer.status_code == 200
-    return answer.content.decode()
-
-
-class TestTheCheckPage:
-    varnish = {"kind": "varnish", "binder": "acrylic-varnish", "coats": "1", "gate": "cured"}
-
-    @pytest.fixture
-    def oiled(self, panel_with) -> Panel:
-        return panel_with(*DRY_GROUND, ("first-oil", "oil", 1, "cured"))
-
-    @pytest.fixture
-    def sheet(self, anna) -> MethodSheet:
-        sheet = keep_record(MethodSheet(studio=anna.studio, name="Our way"))
-        keep_step(SheetStage(sheet=sheet, kind="first-oil", binder="oil", gate="cured"))
-        return sheet
-
-    @pytest.mark.parametrize("on", ["panel", "sheet"])
-    def test_a_new_stage_is_judged_and_not_saved(self, on, at_desk, oiled, sheet):
-        owner, name = (oiled, "stage") if on == "panel" else (sheet, "step")
-        before = owner.stages.count()
-        page = press_check(at_desk, f"{name}-new-check", owner.pk, **self.varnish)
-        assert "does not hold on oil colour, however dry" in page
-        assert "an isolating coat of dewaxed shellac" in page
-        assert owner.stages.count() == before
-
-    @pytest.mark.parametrize("on", ["panel", "sheet"])
-    def test_a_stage_that_is_there_is_judged_as_typed_and_stays(self, on, at_desk, oiled, sheet):
-        owner, name = (oiled, "stage") if on == "panel" else (sheet, "step")
-        keep = {"kind": "varnish", "binder": "resin-varnish", "gate": "cured"}
-        row = keep_step(
-            Stage(panel=oiled, **keep) if on == "panel" else SheetStage(sheet=sheet, **keep)
-        )
-        typed = {**self.varnish, "seen_version": row.version}
-        page = press_check(at_desk, f"{name}-check", row.pk, **typed)
-        assert "does not hold on oil colour" in page
-        assert owner.stages.get(kind="varnish").binder == "resin-varnish"
-        fine = press_check(at_desk, f"{name}-check", row.pk, **{**typed, "binder": "resin-varnish"})
-        assert "No layering rule speaks against this stage" in fine
-
-    def test_another_stage_it_touches_is_named(self, at_desk, oiled):
-        ground = oiled.stages.get(kind="ground-colour")
-        typed = {"kind": "ground-colour", "binder": "acrylic", "coats": "1", "gate": "recoat"}
-        page = press_check(at_desk, "stage-check", ground.pk, **typed)
-        assert "First oil" in page
-        assert "would seal in the water" in page
-
-    def test_a_form_that_is_not_whole_is_told_what_to_mend(self, at_desk, oiled):
-        page = press_check(at_desk, "stage-new-check", oiled.pk, **{**self.varnish, "coats": "99"})
-        assert "Coats:" in page
-        assert "No layering rule" not in page
-
-    def test_the_media_offered_change_with_the_paint(self, at_desk, oiled):
-        oil = press_check(at_desk, "stage-new-check", oiled.pk, kind="details", binder="oil")
-        assert 'hx-swap-oob="true"' in oil
-        assert ("alkyd medium" in oil, "slow acrylic medium" in oil) == (True, False)
-        water = press_check(at_desk, "stage-new-check", oiled.pk, kind="details", binder="acrylic")
-        assert ("alkyd medium" in water, "slow acrylic medium" in water) == (False, True)
-
-    def test_the_form_asks_it_with_every_change(self, at_desk, oiled):
-        for path, check in (
-            (reverse("stage-new", args=[oiled.pk]), reverse("stage-new-check", args=[oiled.pk])),
-            (
-                reverse("stage-edit", args=[oiled.stages.first().pk]),
-                reverse("stage-check", args=[oiled.stages.first().pk]),
-            ),
-        ):
-            page = at_desk.get(path).content.decode()
-            assert f'hx-post="{check}"' in page
-            assert "change delay:300ms from:closest form" in page
-
-
-class TestMediumAndFilm:
-    step = {"kind": "details", "name": "", "binder": "oil", "coats": "1", "gate": "touch-dry"}
-
-    def post(self, browser, panel, **typed):
-        path = reverse("stage-new", args=[panel.pk])
-        return browser.post(path, {**self.step, **typed})
-
-    def test_both_are_kept_and_named_on_the_panel_and_on_the_sheet(self, at_desk, panel_with, anna):
-        panel = panel_with(*DRY_GROUND)
-        sheet = keep_record(MethodSheet(studio=anna.studio, name="Our way"))
-        typed = {**self.step, "medium": "alkyd", "film_um": "60"}
-        for new, owner, shown in (("stage-new", panel, "panel"), ("step-new", sheet, "sheet")):
-            assert at_desk.post(reverse(new, args=[owner.pk]), typed).status_code == 302
-            row = owner.stages.get(kind="details")
-            assert (row.medium, row.film_um) == ("alkyd", 60)
-            page = at_desk.get(reverse(shown, args=[owner.pk])).content.decode()
-            assert "oil colour, worked with alkyd medium, 60 microns wet" in page
-
-    def test_left_empty_it_is_as_the_studio_spreads_it(self, at_desk, panel_with, anna):
-        panel = panel_with(*DRY_GROUND)
-        assert self.post(at_desk, panel, film_um="").status_code == 302
-        row = panel.stages.get(kind="details")
-        assert row.film_um is None
-        Supply.objects.filter(binder="oil").update(spread_rate=25)
-        form = at_desk.get(reverse("stage-edit", args=[row.pk])).context["form"]
-        assert "about 40 microns" in form["film_um"].help_text
-
-    @pytest.mark.parametrize("film", ["0", "-40", "5001", "1000000000"])
-    def test_a_film_that_cannot_be_is_refused_beside_its_field(self, film, at_desk, panel_with):
-        answer = self.post(at_desk, panel_with(*DRY_GROUND), film_um=film)
-        assert answer.status_code == 422
-        form = answer.context["form"]
-        assert form.errors == {"film_um": ["A wet coat is from 1 to 5,000 microns (5 mm) thick."]}
-        assert form["film_um"].value() == film
-
-    def test_what_leaves_no_film_has_no_thickness(self, at_desk, panel_with):
-        sanding = {"kind": "sand", "binder": "none", "gate": "none", "film_um": "60"}
-        answer = self.post(at_desk, panel_with(*DRY_GROUND), **sanding)
-        assert list(answer.context["form"].errors) == ["film_um"]
-
-    def test_a_medium_that_does_not_go_into_the_paint_is_refused_beside_its_field(
-        self, at_desk, panel_with
-    ):
-        panel = panel_with(*DRY_GROUND)
-        answer = self.post(at_desk, panel, binder="acrylic", medium="alkyd")
-        assert answer.context["form"].errors == {
-            "medium": ["Alkyd medium does not go into acrylic."]
-        }
-        assert not panel.stages.filter(kind="details").exists()
-
-    def test_only_what_goes_into_its_paint_is_offered_and_what_is_kept(self, at_desk, panel_with):
-        panel = panel_with(
-            *DRY_GROUND, ("draw", "pencil", 1, "none"), ("details", "oil", 1, "cured")
-        )
-
-        def offered(stage: Stage) -> set[str]:
-            form = at_desk.get(reverse("stage-edit", args=[stage.pk])).context["form"]
-            return {key for key, _ in form.fields["medium"].widget.choices}
-
-        draw, oil = panel.stages.get(kind="draw"), panel.stages.get(kind="details")
-        assert offered(draw) == {"", "graphite", "white-pencil", "chalk"}
-        assert {"alkyd", "linseed"} <= offered(oil)
-        assert not {"gloss", "graphite"} & offered(oil)
-        change(panel, "details", medium="gloss")
-        assert "gloss" in offered(oil)
 
 
 class TestOverruling:
