@@ -150,7 +150,9 @@ def overrule(
         raise Refused(f"At most {LONGEST_REASON} letters.", "reason")
     return Overruling.objects.bulk_create(
         Overruling(
+            panel=one.stage.panel,
             stage=one.stage,
+            work=one.stage.name,
             rule=one.finding.rule,
             said=f"{one.finding.why} {one.finding.mend}",
             reason=reason,

@@ -65,7 +65,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     work = [
         event for stage in stages for event in (*stage.sittings.all(), *stage.touch_tests.all())
     ]
-    overruled = Overruling.objects.filter(stage__panel=panel).select_related("stage", "by")
+    overruled = panel.overrulings.select_related("by")
     return PanelStory(
         rows=tuple(rows),
         minutes=sum(row.minutes for row in rows),

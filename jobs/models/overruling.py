@@ -1,16 +1,24 @@
 from django.conf import settings
 from django.db import models
 
+from jobs.models.panel import Panel
 from jobs.models.stage import Stage
 from studio.models import Record
 
 
 class Overruling(Record):
-    """Why a stage stands although a layering rule refuses it. It is kept in the log alone."""
+    """Why a stage stands although a layering rule refuses it. It is kept in the log alone.
 
-    STUDIO_PATH = "stage__panel__surface__piece__commission__studio"
+    The log outlives the stage: `work` is what it was called.
+    """
 
-    stage = models.ForeignKey(Stage, on_delete=models.CASCADE, related_name="overrulings")
+    STUDIO_PATH = "panel__surface__piece__commission__studio"
+
+    panel = models.ForeignKey(Panel, on_delete=models.CASCADE, related_name="overrulings")
+    stage = models.ForeignKey(
+        Stage, on_delete=models.SET_NULL, null=True, related_name="overrulings"
+    )
+    work = models.CharField(max_length=80)
     rule = models.CharField(max_length=60)
     said = models.TextField()
     reason = models.CharField(max_length=300)
@@ -23,4 +31,4 @@ class Overruling(Record):
         ordering = ["at", "pk"]
 
     def __str__(self) -> str:
-        return f"reason given for {self.stage.name.lower()}"
+        return f"reason given for {self.work.lower()}"

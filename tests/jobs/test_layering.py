@@ -198,6 +198,10 @@ class TestOverruling:
         answer = at_desk.get(reverse("panel", args=[refused.pk]))
         assert answer.context["story"].worked is False
         assert "Take another method sheet" in answer.content.decode()
+        refused.stages.all().delete()
+        page = at_desk.get(reverse("panel", args=[refused.pk])).content.decode()
+        assert "First oil: done all the same" in page
+        assert "Tried on a board" in page
 
     def test_refusals_are_told_apart_by_stage_and_rule(self, refused):
         (one,) = standing_refusals(refused.commission)

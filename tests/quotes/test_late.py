@@ -50,11 +50,11 @@ def undecide(panel: Panel) -> None:
 
 
 def paint(panel: Panel, by, *kinds: str) -> None:
-    """Finish all coats of these stages, a day after one another."""
+    """Finish all coats of these stages, a week after one another."""
     end = AGREED
     for stage in panel.stages.filter(kind__in=kinds):
         for _ in range(stage.coats):
-            end += DAY
+            end += 7 * DAY
             painted(stage, by=by, end=end)
 
 

@@ -124,7 +124,7 @@ def test_work_handed_over_has_no_programme_any_more(anna, clock):
 def test_a_name_of_her_own_keeps_its_capitals_in_the_programme(commission, clock):
     Stage.objects.filter(kind="prime").update(name="Zwei Lagen Öl")
     words = words_of(paper(clock))
-    assert "Zwei Lagen Öl, ground colour, first oil" in words
+    assert "Zwei Lagen Öl, ground colour" in words
 
 
 def test_an_empty_head_is_cautioned_about_and_does_not_stop_the_issue(at_desk, commission):
