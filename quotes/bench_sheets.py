@@ -12,7 +12,7 @@ from jobs.labour.stages import coat_words
 from jobs.layout.construction import construction, steps
 from jobs.models import Commission, Mix, Panel, Piece, Stage
 from jobs.paint.binders import binder
-from jobs.paint.cautions import DEFERRING, Caution
+from jobs.paint.cautions import DEFERRING, Caution, cautions
 from jobs.paint.gates import GATES, NO_WAIT
 from jobs.paint.pigments import pigments
 from jobs.paint.touch import span
@@ -88,8 +88,9 @@ def panels_of(piece: Piece) -> list[tuple[str, Panel]]:
 
 
 def printed_cautions(called: Iterable[Caution]) -> tuple[CautionPaper, ...]:
-    """Return cautions as they are printed, each once."""
-    return tuple(CautionPaper(one.title, one.text) for one in dict.fromkeys(called))
+    """Return cautions as they are printed, each once, in the order of their table."""
+    found = set(called)
+    return tuple(CautionPaper(one.title, one.text) for one in cautions().values() if one in found)
 
 
 def tube(pigment: str) -> str:

@@ -10,6 +10,7 @@ from django.utils.text import capfirst
 from jobs.domain.cautions import client_cautions
 from jobs.labour.stages import client_words, stage_kinds
 from jobs.models import Commission, Panel, Piece
+from jobs.paint.cautions import DEFERRING
 from jobs.pictures import elevation_of, marks_of
 from quotes.domain.estimates import Draft, next_issue, valid_until
 from quotes.domain.pricing import PanelPrice, Pricing, price_commission, risky_ground
@@ -103,13 +104,7 @@ def write_paper(
         deposit_label=_deposit_label(studio) if costing.deposit else "",
         deposit=money(costing.deposit) if costing.deposit else "",
         terms=paper_lines(studio.terms),
-        cautions=tuple(
-            dict.fromkeys(
-                f"{caution.title}: {caution.text}"
-                for piece in pieces
-                for caution in client_cautions(piece)
-            )
-        ),
+        cautions=_cautions(pieces),
     )
 
 
@@ -147,6 +142,13 @@ def commission_pieces(pricing: Pricing) -> list[Piece]:
 def paper_lines(*texts: str) -> tuple[str, ...]:
     """Return the lines of several texts, blank ones left out."""
     return tuple(line.strip() for text in texts for line in text.splitlines() if line.strip())
+
+
+def _cautions(pieces: list[Piece]) -> tuple[str, ...]:
+    """Return what the client is to mind, each caution once, under what it defers to."""
+    called = dict.fromkeys(caution for piece in pieces for caution in client_cautions(piece))
+    told = tuple(f"{caution.title}: {caution.text}" for caution in called)
+    return (DEFERRING, *told) if told else ()
 
 
 def _deposit_label(studio: Studio) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from jobs.domain.cautions import stage_cautions
-from jobs.paint.cautions import Caution
+from jobs.paint.cautions import Caution, cautions
 from schedule.models import PlannedSitting
 from studio.formats import local
 from studio.models import Studio
@@ -16,7 +16,7 @@ COMING = timedelta(days=7)
 
 @dataclass(frozen=True)
 class DayToMind:
-    """A local day and the cautions of its sittings, each once, in the order of the day."""
+    """A local day and the cautions of its sittings, each once, in the order of their table."""
 
     day: date
     cautions: tuple[Caution, ...]
@@ -30,15 +30,22 @@ class Minding:
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
-        return tuple(dict.fromkeys(one for day in self.days for one in day.cautions))
+        return _in_order(one for day in self.days for one in day.cautions)
 
 
 def minding(sittings: Iterable[PlannedSitting], *, studio: Studio, now: datetime) -> Minding:
     """Return what to mind in the coming week; sittings in order, with their stage's mix."""
-    called: dict[date, dict[Caution, None]] = {}
+    called: dict[date, set[Caution]] = {}
     for sitting in sittings:
         if sitting.start < now + COMING:
             # What is under way since yesterday is minded today.
             day = local(max(sitting.start, now), studio).date()
-            called.setdefault(day, {}).update(dict.fromkeys(stage_cautions(sitting.stage)))
-    return Minding(tuple(DayToMind(day, tuple(found)) for day, found in called.items() if found))
+            called.setdefault(day, set()).update(stage_cautions(sitting.stage))
+    return Minding(
+        tuple(DayToMind(day, _in_order(found)) for day, found in called.items() if found)
+    )
+
+
+def _in_order(called: Iterable[Caution]) -> tuple[Caution, ...]:
+    found = set(called)
+    return tuple(one for one in cautions().values() if one in found)

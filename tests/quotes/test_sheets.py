@@ -15,6 +15,7 @@ from jobs.models import Commission, Mix, MixPart, Panel, Piece, Stage
 from jobs.paint.gates import CURED
 from jobs.paint.touch import span
 from quotes.care_sheets import write_care_sheet
+from quotes.papers import draft_estimate
 from schedule.models import PlannedSitting
 from studio.domain.records import keep_record
 from studio.formats import local, show_date
@@ -175,6 +176,20 @@ def test_the_owner_is_told_of_metals_in_the_paint_and_what_a_child_may_touch(at_
     assert "Furniture for a child" in words
     assert "not for toys or a child's furniture" in words
     assert "licensed practice come first" in words
+
+
+def test_the_estimate_tells_the_client_of_the_same_and_defers(commission, clock):
+    def told() -> str:
+        pdf = draft_estimate(fresh(), now=clock.now).pdf
+        with pdfplumber.open(BytesIO(pdf)) as sheets:
+            return " ".join(" ".join(page.extract_text().split()) for page in sheets.pages)
+
+    assert "Please note" not in told()
+    Piece.objects.update(use="child")
+    assert "Cadmium pigment: Cadmium colours" in told()
+    assert "Furniture for a child:" in told()
+    assert "licensed practice come first" in told()
+    assert "Rags with oil" not in told()
 
 
 def test_there_is_no_care_sheet_before_the_acceptance(at_desk, commission):
