@@ -131,7 +131,7 @@ def panel_work(panel: Panel) -> list[Work]:
         lines.append(Work(key, str(panel.pk), text, hours.minutes, hours.words))
     if stage := risky_ground(panel):
         hours = reckon(stage, coats=UNDECIDED_GROUND_EXTRA_COATS)
-        text = f"{line_prefix(panel)}ground colour undecided, {kept_in_hand()}"
+        text = f"{line_prefix(panel)}Ground colour undecided, {kept_in_hand()}"
         key, why = f"ground-{panel.pk}", f"{hours.words}. {why_kept_in_hand()}"
         lines.append(Work(key, str(panel.pk), text, hours.minutes, why))
     return lines
