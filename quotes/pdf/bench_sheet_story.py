@@ -17,6 +17,8 @@ from quotes.pdf.paper import (
 )
 from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, caution_section
 
+MOST_ASKED = 520.0
+"""Points that a panel may want left on a page: on a fresh one there are more."""
 TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 34 * mm
 
 
@@ -94,7 +96,7 @@ def _panel(panel: BenchPanel, piece: BenchPiece, sheet: BenchSheet, width: float
     )
     pictures = _pictures(panel, sheet, width)
     tall = max((picture.wrap(width, 0)[1] for picture in pictures), default=0)
-    story: list[Flowable] = [Spacer(1, 16), CondPageBreak(tall + 190), head]
+    story: list[Flowable] = [Spacer(1, 16), CondPageBreak(min(tall + 190, MOST_ASKED)), head]
     if pictures:
         story += [Spacer(1, 6), *pictures]
     if not panel.stages:
@@ -108,18 +110,21 @@ def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowab
     section: list[Flowable] = []
     if panel.section is not None:
         section.append(FittedDrawing(panel.section, half, TALLEST_SECTION))
+    look = styles()
     lay_out: list[Flowable] = []
-    if panel.lay_out:
-        look = styles()
+    steps = [words(f"{place}. {step}", look.small) for place, step in enumerate(panel.lay_out, 1)]
+    if steps:
         lay_out.append(words(sheet.words.lay_out, look.strong))
-        if panel.construction is not None:
-            lay_out.append(FittedDrawing(panel.construction, half * 0.7, TALLEST_CONSTRUCTION))
-        lay_out += [
-            words(f"{place}. {step}", look.small) for place, step in enumerate(panel.lay_out, 1)
-        ]
+    if steps and panel.construction is not None:
+        lay_out.append(FittedDrawing(panel.construction, half * 0.7, TALLEST_CONSTRUCTION))
+    # Beside a drawing a page's end cannot cut them: what is too long goes beneath.
+    beneath = sum(step.wrap(half, 0)[1] for step in steps) > TALLEST_SECTION
+    if not beneath:
+        lay_out += steps
     if not section and not lay_out:
         return []
-    return [columns([[section or "", lay_out or ""]], [half + 8 * mm, half])]
+    beside = columns([[section or "", lay_out or ""]], [half + 8 * mm, half])
+    return [beside, *steps] if beneath else [beside]
 
 
 def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:

@@ -147,7 +147,12 @@ def fresh() -> Commission:
 
 
 def test_a_panel_without_a_day_leaves_the_whole_piece_without_one(at_desk, commission):
-    PlannedSitting.objects.all().delete()
+    panel = Panel.objects.get()
+    quick = panel_of(
+        panel.surface, "Line", left=3000, steps=(("varnish", "acrylic-varnish", 2, "cured"),)
+    )
+    assert "is planned for" in care_words(at_desk, commission)
+    PlannedSitting.objects.filter(stage__panel=quick, coat=2).delete()
     assert "The day of the last coat is not known yet" in care_words(at_desk, commission)
 
 

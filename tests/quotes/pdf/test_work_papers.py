@@ -198,6 +198,12 @@ def test_forty_panels_with_long_names_are_all_there_and_no_stage_is_cut() -> Non
         assert "In all" not in page.split("Stages of panel")[0]
 
 
+def test_a_lay_out_longer_than_a_page_is_printed_whole() -> None:
+    panel = replace(PANEL, lay_out=("word " * 900, "the last step of it"), stages=())
+    pdf = bench_sheet_pdf(replace(BENCH, pieces=(BenchPiece("Chest", "pine", (panel,)),)))
+    assert "2. the last step of it" in text_of(pdf)
+
+
 def test_without_panels_or_stages_the_sheet_says_so() -> None:
     bare = replace(PANEL, stages=(), section=None, construction=None, lay_out=())
     text = text_of(bench_sheet_pdf(replace(BENCH, pieces=(BenchPiece("Chest", "pine", (bare,)),))))
@@ -209,7 +215,7 @@ line = st.sampled_from(["", "word", LONG, "x" * 900, "word " * 900])
 
 
 @given(text=st.tuples(*[line] * 8), coats=st.integers(1, 12), count=st.integers(0, 2))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_no_length_of_text_breaks_the_sheets(text: tuple[str, ...], coats: int, count: int) -> None:
     name, facts, work, recipe, wait, minutes, mind, title = text
     stage = StagePaper(name, work, recipe, coats, coats // 2, (wait, wait), minutes, mind)
