@@ -1,7 +1,8 @@
 """A copy of the test database, for processes of their own."""
 
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
@@ -40,6 +41,9 @@ def copied_house(folder: Path) -> Iterator[House]:
         file = folder / "studio.sqlite3"
         with connection.cursor() as cursor:
             cursor.execute("VACUUM INTO %s", [str(file)])
+        # A copy forgets the mode, and two processes cannot both be the first to set it.
+        with closing(sqlite3.connect(file)) as copy:
+            copy.execute("PRAGMA journal_mode=WAL")
         yield House(folder, f"sqlite:///{file}")
         return
     # PostgreSQL copies a database only while nobody is connected to it.
