@@ -7,7 +7,7 @@ from collections import defaultdict
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from jobs.domain.gates import gate_kind, gate_wait
@@ -72,13 +72,18 @@ def furnish(drawn_hours, drawn_panels, zone: str) -> Studio:
 
 
 def in_the_hours(studio: Studio, start: datetime, end: datetime) -> bool:
-    """Whether every quarter of an hour from start to end lies in a window of its local day."""
+    """Whether every quarter of an hour from start to end lies in a window of its local day.
+
+    A window's ends are moments: in the night when the clocks go back, the hour told twice lies
+    between them both times.
+    """
     while start < end:
-        here = start.astimezone(studio.zone)
-        day = here.date()
+        day = start.astimezone(studio.zone).date()
         inside = any(
-            window.weekday == here.weekday() and window.start <= here.time() < window.end
-            for window in studio.windows.all()
+            datetime.combine(day, window.start, studio.zone).astimezone(UTC)
+            <= start
+            < datetime.combine(day, window.end, studio.zone).astimezone(UTC)
+            for window in studio.windows.filter(weekday=day.weekday())
         )
         if not inside or studio.days_off.filter(first__lte=day, last__gte=day).exists():
             return False
@@ -106,6 +111,13 @@ def check_gates(studio: Studio, panel: Panel, sittings, opens) -> None:
     max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(drawn_hours=hours, drawn_panels=panels, zone=zones, now=moments, off=st.booleans())
+@example(
+    drawn_hours=[(6, 10, 12)],
+    drawn_panels=[[("background", 1, "none", None)] * 3],
+    zone="Pacific/Auckland",
+    now=datetime(2026, 1, 1, tzinfo=UTC) + timedelta(days=444),
+    off=False,
+)
 def test_the_stored_programme_keeps_every_rule(db, drawn_hours, drawn_panels, zone, now, off):
     studio = furnish(drawn_hours, drawn_panels, zone)
     if off:
