@@ -1,6 +1,6 @@
 """What may be promised: a commission's finish with its likelihoods, and what it hangs on."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 from math import ceil, isinf
@@ -152,9 +152,11 @@ def _drivers(finishes: np.ndarray, draws: Draws) -> list[tuple[Driver, ...]]:
 
 
 def _strongest(strengths: Row, causes: list[Driver]) -> tuple[Driver, ...]:
+    # Rounded, as sums of many numbers differ in their last place from one machine to another.
+    strengths = strengths.round(3)
     first = np.argsort(-np.abs(strengths), kind="stable")[:DRIVERS]
     return tuple(
-        Driver(causes[n].kind, float(strengths[n]), causes[n].panel, causes[n].task)
+        replace(causes[n], strength=float(strengths[n]))
         for n in first
         if abs(strengths[n]) >= LEAST_STRENGTH
     )

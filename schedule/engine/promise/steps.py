@@ -63,6 +63,7 @@ class _Laying:
         self.draws = draws
         self.grid = Grid(problem.slot)
         self.base = self.grid.moment(self.grid.down(problem.now))
+        self.now = (problem.now - self.base) / problem.slot
         self.people = {person.key: number for number, person in enumerate(problem.people)}
         self.rows = sorted(plan.sittings, key=lambda row: (row.start, self.people[row.person]))
         self.stints: dict[tuple[str, str], list[int]] = defaultdict(list)
@@ -83,7 +84,7 @@ class _Laying:
             for number in numbers:
                 if before is None:
                     # A sitting that runs goes on in the slot the present lies in.
-                    self.ready[number] = free * (not task.begun_by)
+                    self.ready[number] = free * 0 if task.begun_by else np.maximum(free, self.now)
                 else:
                     self.steps[before].after = number
                 before = number

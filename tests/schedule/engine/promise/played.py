@@ -5,8 +5,9 @@ through the time a slot at a time and looks at what everyone does.
 """
 
 import math
+from bisect import bisect_right
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from random import Random
 
@@ -93,7 +94,7 @@ class Played:
                     bench.left -= 1
                     if not bench.left:
                         self.put_down(bench, moment + slot)
-            moment += slot
+            moment = self.next_open(moment + slot)
         return {item.key: self.finish(item) for item in self.problem.commissions}
 
     def share(self, panel: Panel, task: Task, mine: list[PlannedSitting]) -> None:
@@ -136,7 +137,8 @@ class Played:
         size = math.ceil((sitting.end - sitting.start) / slot)
         shortest = math.ceil(task.shortest * MINUTE / slot)
         need = shortest if size >= 2 * shortest else size
-        return self.ready[sitting.panel] <= moment and self.room(person, moment) >= need
+        free = max(self.ready[sitting.panel], self.problem.now)
+        return free <= moment and self.room(person, moment) >= need
 
     def first(self, sitting: PlannedSitting) -> datetime:
         return min(s.start for s in self.plan.sittings if s.panel == sitting.panel)
@@ -147,10 +149,18 @@ class Played:
 
     def room(self, person: Person, moment: datetime) -> int:
         """How many slots on end she is there from a moment on."""
-        for window in person.windows:
-            if window.start <= moment < window.end:
-                return (window.end - moment) // self.problem.slot
-        return 0
+        place = bisect_right(person.windows, moment, key=lambda window: window.start)
+        window = person.windows[place - 1] if place else None
+        return (window.end - moment) // self.problem.slot if window and moment < window.end else 0
+
+    def next_open(self, moment: datetime) -> datetime:
+        """The first moment from this one on at which anyone is there."""
+        if any(self.room(person, moment) for person in self.problem.people):
+            return moment
+        starts = (w.start for p in self.problem.people for w in p.windows)
+        return min(
+            (start for start in starts if start > moment), default=datetime.max.replace(tzinfo=UTC)
+        )
 
     def put_down(self, bench: Bench, moment: datetime) -> None:
         sitting, bench.at = bench.at, None
@@ -214,11 +224,14 @@ def studios(draw: st.DrawFn) -> Problem:
         for n in range(draw(st.integers(1, 3)))
     )
     panels = []
+    free = [person.key for person in people]
     for number in range(draw(st.integers(1, 5))):
         opens = draw(st.none() | st.integers(-600, 3000).map(lambda m: now + m * MINUTE))
-        tasks = tuple(draw(small_tasks(n)) for n in range(draw(st.integers(0, 4))))
+        tasks = [draw(small_tasks(n)) for n in range(draw(st.integers(0, 4)))]
+        if free and tasks and tasks[0].minutes and draw(st.integers(0, 3)) == 0:
+            tasks[0] = replace(tasks[0], begun_by=free.pop())
         key = draw(st.sampled_from(commissions)).key
-        panels.append(Panel(f"panel {number}", key, tasks, opens))
+        panels.append(Panel(f"panel {number}", key, tuple(tasks), opens))
     return Problem(now, tuple(people), commissions, tuple(panels))
 
 
