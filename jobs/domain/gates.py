@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from jobs.labour.methods import GATE_LIKELIHOOD
 from jobs.models import Panel, Stage, TouchTest
-from jobs.paint.drying import Climate, drying
+from jobs.paint.drying import Climate, Drying, drying
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
 from jobs.paint.touch import IN_TIME, finger_tells
 from studio.models import Studio
@@ -57,8 +57,13 @@ def climate(studio: Studio) -> Climate:
 
 def gate_wait(stage: Stage, coat: int, studio: Studio) -> timedelta:
     """Return the wait planned after a coat, with the caution the programme keeps."""
+    return gate_drying(stage, coat, studio).at(GATE_LIKELIHOOD)
+
+
+def gate_drying(stage: Stage, coat: int, studio: Studio) -> Drying:
+    """Return the wait after a coat as it is spread over all cases."""
     kind = gate_kind(stage, coat)
-    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage)).at(GATE_LIKELIHOOD)
+    return drying(stage.binder, kind, climate(studio), pigments=pigments(stage))
 
 
 def pigments(stage: Stage) -> tuple[str, ...]:
@@ -73,7 +78,7 @@ def gate_after(stage: Stage, coat: int, *, since: datetime, studio: Studio) -> O
     says of a gate stands in jobs.paint.touch.
     """
     kind = gate_kind(stage, coat)
-    wait = drying(stage.binder, kind, climate(studio), pigments=pigments(stage))
+    wait = gate_drying(stage, coat, studio)
     if kind == NO_WAIT.key or not wait.median:
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]

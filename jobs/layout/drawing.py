@@ -47,6 +47,11 @@ ROLES: dict[str, str] = {
     "construction-circle-over": "circle that runs past the edge of the panel",
     "label-plate": "filled outline in the colour of the paper, under a label on a line",
     "construction-point": "filled dot where the point of the compasses stands",
+    # a promise
+    "curve": "line: how likely it is to be ready by each day",
+    "curve-level": "line across at a likelihood",
+    "curve-day": "filled dot where the curve reaches a likelihood",
+    "curve-wanted": "dashed upright at the day asked for",
     # the scale
     "scale-bar": "outline of the scale bar",
     "scale-bar-fill": "filled half of the scale bar",
@@ -125,7 +130,8 @@ class Drawing:
     """A picture of `width` x `height` tenths of a millimetre, marks in the order they are laid.
 
     `kind` tells the page how large to show it: "elevation", "section", "section-small",
-    "construction" or "" for nothing special. `title` is a sentence for someone who cannot see it.
+    "construction", "curve" or "" for nothing special. `title` is a sentence for someone who cannot
+    see it.
     """
 
     width: float

@@ -61,7 +61,7 @@ def issue_estimate(draft: Draft, *, at: datetime, seen_total: int) -> Estimate:
         tax=costing.tax,
         total=costing.total,
         deposit=costing.deposit,
-        ready_on=draft.promise.ready,
+        ready_on=draft.promise.likely,
         pdf=draft.pdf,
         digest=sha256(draft.pdf).hexdigest(),
     )

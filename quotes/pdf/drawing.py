@@ -81,6 +81,10 @@ LOOKS: dict[str, Look] = {
     "construction-circle": Look(VERDIGRIS, 0.7),
     "construction-circle-over": Look(VERDIGRIS, 0.5, None, (2, 2)),
     "construction-point": Look(None, 0, INK),
+    "curve": Look(VERDIGRIS, 0.8),
+    "curve-level": Look(UMBER, 0.35),
+    "curve-day": Look(None, 0, INK),
+    "curve-wanted": Look(INK, 0.5, None, (3, 2)),
     "scale-bar": Look(INK, 0.6),
     "scale-bar-fill": Look(INK, 0.6, INK),
 }

@@ -18,6 +18,7 @@ from quotes.domain.pricing import price_commission
 from quotes.domain.promise import promise_for
 from quotes.models import Estimate
 from quotes.papers import draft_estimate
+from quotes.pictures import promise_curve
 from studio.access import own
 from studio.pages import do_once, once_token
 from studio.refusal import Refused
@@ -32,11 +33,13 @@ def estimate(request: HttpRequest, number: int) -> HttpResponse:
     issues = list(record.estimates.defer("pdf"))
     accepted = next((row for row in issues if row.accepted_at), None)
     logged = bool(record.why_work_kept(panel__surface__piece__commission=record))
+    promise = promise_for(record, now=now) if pricing.panels else None
     page = {
         "commission": record,
         "pricing": pricing,
         "costing": pricing.costing,
-        "promise": promise_for(record, now=now) if pricing.panels else None,
+        "promise": promise,
+        "curve": promise_curve(promise, record.studio, record.wanted) if promise else None,
         "issues": issues,
         "accepted": accepted,
         "may_undo": accepted and record.in_hand and not logged,
