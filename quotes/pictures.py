@@ -8,11 +8,11 @@ from quotes.domain.promise import Promise
 from studio.formats import show_date
 from studio.models import Studio
 
-WIDTH, HEIGHT = 1000, 440
-LEFT, RIGHT, TOP, FOOT = 150, 985, 40, 330
+WIDTH, HEIGHT = 1000, 450
+LEFT, RIGHT, TOP, FOOT = 165, 985, 60, 370
 """Where the curve lies in the picture, in its own units."""
-LETTERS = 34
-DOT = 9
+LETTERS = 46
+DOT = 12
 LEVELS = ((0.5, "likely"), (0.95, "surely"))
 
 
@@ -33,17 +33,17 @@ def promise_curve(promise: Promise, studio: Studio, wanted: date | None) -> Draw
     marks = [Path(line((LEFT, FOOT), (RIGHT, FOOT)), "curve-level")]
     for chance, name in LEVELS:
         marks.append(Path(line((LEFT, down(chance)), (RIGHT, down(chance))), "curve-level"))
-        marks.append(Label(LEFT - 14, down(chance) + 11, name, "note", "end", LETTERS))
+        marks.append(Label(LEFT - 14, down(chance) + 14, name, "note", "end", LETTERS))
     if shown:
         marks.append(Path(line((across(shown), TOP), (across(shown), FOOT)), "curve-wanted"))
-        marks.append(Label(across(shown), TOP - 10, "asked for", "note", size=LETTERS))
+        marks.append(Label(across(shown), TOP - 14, "asked for", "note", size=LETTERS))
     points = [(across(day), down(chance)) for chance, day in promise.curve]
     marks.append(Path(line(*points), "curve"))
     for chance, day in promise.curve:
         if chance in dict(LEVELS):
             marks.append(Path(_disc(across(day), down(chance)), "curve-day"))
     for day, anchor, x in ((days[0], "start", LEFT), (days[-1], "end", RIGHT)):
-        marks.append(Label(x, FOOT + 52, show_date(day, studio), "note", anchor, LETTERS))
+        marks.append(Label(x, FOOT + 60, show_date(day, studio), "note", anchor, LETTERS))
     return Drawing(WIDTH, HEIGHT, tuple(marks), title=_title(promise, studio), kind="curve")
 
 

@@ -33,7 +33,8 @@ def estimate(request: HttpRequest, number: int) -> HttpResponse:
     issues = list(record.estimates.defer("pdf"))
     accepted = next((row for row in issues if row.accepted_at), None)
     logged = bool(record.why_work_kept(panel__surface__piece__commission=record))
-    promise = promise_for(record, now=now) if pricing.panels else None
+    gone = record.state == Commission.State.DELIVERED
+    promise = promise_for(record, now=now) if pricing.panels and not gone else None
     page = {
         "commission": record,
         "pricing": pricing,

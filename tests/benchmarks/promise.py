@@ -25,7 +25,7 @@ from tests.schedule.engine.promise.played import Played, drawn
 FIRST = date(2026, 3, 2)
 DAY = timedelta(days=1)
 SEEDS = range(5)
-FUTURES = 2000
+FUTURES = 400
 
 
 def studio(commissions: int, *, people: int = 1, seed: int) -> Problem:

@@ -104,6 +104,13 @@ def test_a_day_the_client_cannot_have_is_said_beside_the_one_she_can(commission,
     assert f"That is after the day you asked for, {wanted}." in words_of(paper(clock))
 
 
+def test_the_paper_gives_the_likely_and_the_sure_day(commission, clock):
+    promise = promise_for(fresh(), now=clock.now)
+    likely, surely = (paper_date(d, fresh().studio) for d in (promise.likely, promise.surely))
+    said = f"the work can be handed over likely by {likely}, surely by {surely}."
+    assert said in words_of(paper(clock))
+
+
 def test_work_in_hand_is_not_made_to_hang_on_a_yes(commission, clock):
     assert "If you accept within the next days, the last brush" in words_of(paper(clock))
     commission.state = Commission.State.ACCEPTED

@@ -56,12 +56,12 @@ class Draws:
         """Return a task's hours as multiples of those planned, and its gate's wait in slots."""
         panel, task = key
         work, dry = self._pair(panel, task)
-        self.rows[panel, task, False] = work
+        self.rows[panel, task, False] = work.astype(np.float32)
         sigma = self.doubt.of_tasks.get(key, self.doubt.hours)
         factor = np.exp(sigma * work + self.doubt.hours_in_common * self.pace)
         if gate is None:
             return factor, np.zeros(self.scenarios)
-        self.rows[panel, task, True] = dry
+        self.rows[panel, task, True] = dry.astype(np.float32)
         wait = self.doubt.of_gates.get(key) or Wait(gate.wait, self.doubt.drying)
         return factor, self._slots(wait, wait.sigma * dry + self.doubt.drying_in_common * self.air)
 
@@ -71,7 +71,7 @@ class Draws:
         Only the cases that take longer than the coat was found wet count.
         """
         dry, _ = self._pair(panel, "")
-        self.rows[panel, "", True] = dry
+        self.rows[panel, "", True] = dry.astype(np.float32)
         wait = drying.wait
         bent = wait.sigma * dry + self.doubt.drying_in_common * self.air
         sigma = float(np.hypot(wait.sigma, self.doubt.drying_in_common))

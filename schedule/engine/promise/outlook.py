@@ -146,8 +146,8 @@ def _drivers(finishes: np.ndarray, draws: Draws) -> list[tuple[Driver, ...]]:
     for panel, task, of_wait in draws.rows:
         kind = DriverKind.WAIT if of_wait else DriverKind.HOURS
         causes.append(Driver(kind, 0, panel, task))
-    drawn = np.stack([draws.pace, draws.air, *draws.rows.values()])
-    strengths = scores @ drawn.T / (draws.scores @ draws.scores)
+    drawn = np.stack([draws.pace, draws.air, *draws.rows.values()], dtype=np.float32)
+    strengths = scores.astype(np.float32) @ drawn.T / (draws.scores @ draws.scores)
     return [_strongest(row, causes) for row in strengths]
 
 

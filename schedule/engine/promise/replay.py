@@ -47,8 +47,9 @@ class _Play:
         self.after = np.array([none if s.after is None else s.after for s in steps.steps])
         finished = [s.panel if s.after is None else len(done) - 1 for s in steps.steps]
         self.finished = np.array(finished)
-        self.work = np.stack([*(s.work for s in steps.steps), nothing]).astype(np.int32).ravel()
-        self.gap = np.stack([*(s.gap for s in steps.steps), nothing]).ravel()
+        rest = np.zeros(scenarios, dtype=np.int32)
+        self.work = np.stack([*(s.work for s in steps.steps), rest]).ravel()
+        self.gap = np.stack([*(s.gap for s in steps.steps), nothing], dtype=np.float32).ravel()
         opens = np.full((none + 1, scenarios), axis.never, dtype=np.int32)
         for number, free in steps.ready.items():
             opens[number] = np.clip(np.ceil(free - 1e-9), 0, axis.never)

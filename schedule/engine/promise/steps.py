@@ -69,6 +69,7 @@ class _Laying:
         self.stints: dict[tuple[str, str], list[int]] = defaultdict(list)
         for number, row in enumerate(self.rows):
             self.stints[row.panel, row.task].append(number)
+        self.pause = np.full(draws.scenarios, PAUSE)
         self.steps: dict[int, Step] = {}
         self.ready: dict[int, Row] = {}
         self.dry: dict[int, Row] = {}
@@ -124,13 +125,12 @@ class _Laying:
         work = self.draws.work(task.minutes, planned, factor)
         done = np.rint(np.outer(np.cumsum(sizes) / max(planned, sum(sizes)), work))
         shortest = Bounds.of(task, self.grid).shortest
-        pause = np.full(self.draws.scenarios, PAUSE)
-        parts = np.diff(done, axis=0, prepend=0)
+        parts = np.diff(done, axis=0, prepend=0).astype(np.int32)
         for number, row, size, part in zip(numbers, rows, sizes, parts, strict=True):
             need = shortest if size >= 2 * shortest else size
             if task.begun_by and number == numbers[0]:
                 need = 1
-            self.steps[number] = Step(self.people[row.person], place, need, part, pause)
+            self.steps[number] = Step(self.people[row.person], place, need, part, self.pause)
         return sum(sizes) >= planned
 
     def _size(self, row: PlannedSitting) -> int:
