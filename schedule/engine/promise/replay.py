@@ -49,7 +49,7 @@ class _Play:
         self.finished = np.array(finished)
         rest = np.zeros(scenarios, dtype=np.int32)
         self.work = np.stack([*(s.work for s in steps.steps), rest]).ravel()
-        self.gap = np.stack([*(s.gap for s in steps.steps), nothing], dtype=np.float32).ravel()
+        self.gap = np.stack([*(s.gap for s in steps.steps), nothing]).ravel()
         opens = np.full((none + 1, scenarios), axis.never, dtype=np.int32)
         for number, free in steps.ready.items():
             opens[number] = np.clip(np.ceil(free - 1e-9), 0, axis.never)
