@@ -37,7 +37,7 @@ def shares() -> dict[str, tuple[float, ...]]:
     problem = two_commissions()
     plan = make_plan(problem)
     own = {(panel.key, "paint"): Wait(36 * HOUR, 0.5, 24 * HOUR) for panel in problem.panels}
-    doubt = Doubt(of_gates=own)
+    doubt = Doubt(hours_in_common=0.2, drying_in_common=0.3, of_gates=own)
     dice = Random(4)
     played = [
         Played(problem, plan, drawn(problem, doubt, dice), LOOK_AHEAD).run() for _ in range(FUTURES)
