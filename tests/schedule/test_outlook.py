@@ -27,7 +27,9 @@ def asked(panel: Panel, clock) -> StudioProblem:
     return build_problem(panel.owner, now=clock.now)
 
 
-def test_a_wait_to_come_is_as_uncertain_as_its_paint(panel, clock):
+def test_a_wait_to_come_is_as_uncertain_as_its_paint(anna, clock):
+    steps = (("prime", "gesso", 2, "through-dry"), ("first-oil", "oil", 1, "touch-dry"))
+    panel = agreed_panel(anna.studio, steps=steps)
     problem = asked(panel, clock)
     waits = doubt_of(problem).of_gates
     (row,) = problem.problem.panels
@@ -40,6 +42,7 @@ def test_a_wait_to_come_is_as_uncertain_as_its_paint(panel, clock):
         law = drying(stage.binder, kind, climate(panel.owner))
         assert (wait.median, wait.sigma, wait.least) == (law.median, law.sigma, law.least)
         assert law.at(GATE_LIKELIHOOD) == planned
+    assert any(wait.least for wait in waits.values())
 
 
 def test_a_coat_that_dries_counts_from_its_end_and_from_when_it_was_found_wet(panel, anna, clock):

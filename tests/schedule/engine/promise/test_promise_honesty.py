@@ -12,7 +12,7 @@ from schedule.engine.promise.outlook import foresee
 from schedule.engine.promise.replay import LOOK_AHEAD
 from tests.schedule.engine.promise.played import Played, at, drawn, weekdays
 
-FUTURES = 1000
+FUTURES = 800
 HOUR = timedelta(hours=1)
 
 
