@@ -225,15 +225,18 @@ def _finish_text(promise: Promise, commission: Commission) -> str:
     studio = commission.studio
     if commission.state == Commission.State.DELIVERED:
         return ""
-    if not promise.ready or not promise.last_work:
+    if not promise.likely or not promise.last_work:
         return "The date will be agreed with you."
-    last, ready = paper_date(promise.last_work, studio), paper_date(promise.ready, studio)
-    text = f"the work can be handed over about {ready}."
-    if promise.ready != promise.last_work:
+    likely, last = paper_date(promise.likely, studio), paper_date(promise.last_work, studio)
+    by = f"likely by {likely}"
+    if promise.surely and promise.surely > promise.likely:
+        by += f", surely by {paper_date(promise.surely, studio)}"
+    text = f"the work can be handed over {by}."
+    if promise.likely > promise.last_work:
         text = f"the last brush is laid down about {last}; dried and cured, {text}"
     if not commission.in_hand:
         text = f"if you accept within the next days, {text}"
-    if commission.wanted and promise.ready > commission.wanted:
+    if commission.wanted and promise.likely > commission.wanted:
         text += f" That is after the day you asked for, {paper_date(commission.wanted, studio)}."
     return capfirst(text)
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Panel, Stage, TouchTest
+from jobs.paint.drying import Drying
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
 from jobs.paint.touch import IN_TIME, finger_tells
 
@@ -53,7 +54,12 @@ def gate_kind(stage: Stage, coat: int) -> str:
 
 def gate_wait(stage: Stage, coat: int, workshop: Workshop) -> timedelta:
     """Return the wait planned after a coat, as surely as the studio wants it."""
-    return workshop.wait(stage, gate_kind(stage, coat), coat=coat).at(workshop.likelihood)
+    return gate_drying(stage, coat, workshop).at(workshop.likelihood)
+
+
+def gate_drying(stage: Stage, coat: int, workshop: Workshop) -> Drying:
+    """Return the wait after a coat as it is spread over all cases."""
+    return workshop.wait(stage, gate_kind(stage, coat), coat=coat)
 
 
 def gate_after(

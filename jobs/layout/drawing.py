@@ -53,6 +53,11 @@ ROLES: dict[str, str] = {
     "curve-before": "dashed line: what was held before any test",
     "curve-after": "line: what is held after the tests",
     "curve-seen": "line with a stroke at each end: between which times a coat became dry",
+    # a promise
+    "curve": "line: how likely it is to be ready by each day",
+    "curve-level": "line across at a likelihood",
+    "curve-day": "filled dot where the curve reaches a likelihood",
+    "curve-wanted": "dashed upright at the day asked for",
     # the scale
     "scale-bar": "outline of the scale bar",
     "scale-bar-fill": "filled half of the scale bar",

@@ -82,7 +82,7 @@ def issue_estimate(
         tax=costing.tax,
         total=costing.total,
         deposit=costing.deposit,
-        ready_on=draft.promise.ready,
+        ready_on=draft.promise.likely,
         pdf=draft.pdf,
         digest=sha256(draft.pdf).hexdigest(),
     )

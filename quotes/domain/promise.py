@@ -5,8 +5,9 @@ from datetime import date, datetime, timedelta
 from itertools import groupby
 
 from jobs.models import Commission
+from schedule.domain.outlook import outlook_of, told
 from schedule.domain.problem import StudioProblem, build_problem
-from schedule.engine.plan import Plan, PlannedSitting
+from schedule.engine.plan import PlannedSitting
 from schedule.engine.planner import make_plan
 from studio.models import Studio
 
@@ -25,14 +26,30 @@ class Week:
 
 @dataclass(frozen=True)
 class Promise:
-    """The programme of one commission in weeks; `ready` is None where it cannot all be planned.
+    """The programme of one commission in weeks, and the days by which it may be handed over.
 
-    `last_work` is the day of the last sitting: from then on it only dries.
+    `last_work` is the day of the last planned sitting: from then on it only dries. `likely` and
+    `surely` are the days by which it is ready in 50 and 95 of 100 futures, `curve` those days by
+    their likelihood; None where it cannot all be planned, or takes longer than hours are known.
+    `chance` is that of the day the client asked for, None where she asked for none. `hangs_on` says
+    in words what moves the day most, strongest first.
     """
 
     weeks: tuple[Week, ...]
     last_work: date | None
-    ready: date | None
+    likely: date | None
+    surely: date | None
+    chance: float | None
+    curve: tuple[tuple[float, date], ...]
+    hangs_on: tuple[str, ...]
+
+    @property
+    def chance_in_hundred(self) -> int | None:
+        """Return in how many of a hundred futures the asked day is kept, 0 and 100 left for none
+        and all."""
+        if self.chance is None:
+            return None
+        return min(max(round(self.chance * 100), self.chance > 0), 100 - (self.chance < 1))
 
 
 def promise_for(commission: Commission, *, now: datetime) -> Promise:
@@ -41,20 +58,20 @@ def promise_for(commission: Commission, *, now: datetime) -> Promise:
     asked = build_problem(studio, now=now, also=commission)
     plan = make_plan(asked.problem)
     mine = [row for row in plan.sittings if row.commission == str(commission.pk)]
-    finish = _finish(plan, commission, studio)
-    last = max((row.end for row in mine), default=None)
+    outlook = outlook_of(commission, asked, plan)
+
+    def day(moment: datetime | None) -> date | None:
+        return moment.astimezone(studio.zone).date() if moment else None
+
     return Promise(
         weeks=tuple(_weeks(mine, asked, studio)),
-        last_work=last.astimezone(studio.zone).date() if last else None,
-        ready=finish,
+        last_work=day(max((row.end for row in mine), default=None)),
+        likely=day(outlook.likely),
+        surely=day(outlook.surely),
+        chance=outlook.chance,
+        curve=tuple((chance, day(moment)) for chance, moment in outlook.curve if moment),
+        hangs_on=tuple(told(driver, asked) for driver in outlook.drivers),
     )
-
-
-def _finish(plan: Plan, commission: Commission, studio: Studio) -> date | None:
-    for row in plan.finishes:
-        if row.commission == str(commission.pk) and row.finish:
-            return row.finish.astimezone(studio.zone).date()
-    return None
 
 
 def _weeks(rows: list[PlannedSitting], asked: StudioProblem, studio: Studio) -> list[Week]:

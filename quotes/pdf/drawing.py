@@ -86,6 +86,10 @@ LOOKS: dict[str, Look] = {
     "curve-before": Look(UMBER, 0.7, None, (3, 2)),
     "curve-after": Look(VERDIGRIS, 1.1),
     "curve-seen": Look(UMBER, 0.7),
+    "curve": Look(VERDIGRIS, 0.8),
+    "curve-level": Look(UMBER, 0.35),
+    "curve-day": Look(None, 0, INK),
+    "curve-wanted": Look(INK, 0.5, None, (3, 2)),
     "scale-bar": Look(INK, 0.6),
     "scale-bar-fill": Look(INK, 0.6, INK),
 }

@@ -24,6 +24,7 @@ from quotes.domain.promise import promise_for
 from quotes.forms import AllTheSameForm
 from quotes.models import Estimate
 from quotes.papers import draft_estimate
+from quotes.pictures import promise_curve
 from studio.access import own
 from studio.pages import UNPROCESSABLE, do_once, once_token
 from studio.refusal import Refused
@@ -51,11 +52,14 @@ def _estimate_page(
     issues = list(record.estimates.defer("pdf"))
     accepted = next((row for row in issues if row.accepted_at), None)
     logged = bool(record.why_work_kept(panel__surface__piece__commission=record))
+    gone = record.state == Commission.State.DELIVERED
+    promise = promise_for(record, now=now) if pricing.panels and not gone else None
     page = {
         "commission": record,
         "pricing": pricing,
         "costing": pricing.costing,
-        "promise": promise_for(record, now=now) if pricing.panels else None,
+        "promise": promise,
+        "curve": promise_curve(promise, record.studio, record.wanted) if promise else None,
         "issues": issues,
         "accepted": accepted,
         "may_undo": accepted and record.in_hand and not logged,

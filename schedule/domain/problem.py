@@ -32,6 +32,7 @@ class StudioProblem:
     stages: dict[int, Stage]
     people: dict[str, Person]
     gates: tuple[Opening, ...]
+    workshop: Workshop
 
     @property
     def drying(self) -> tuple[Opening, ...]:
@@ -117,6 +118,7 @@ def build_problem(
         stages={stage.pk: stage for panel in rows for stage in panel.stages.all()},
         people=people,
         gates=tuple(gate for gate in gates.values() if gate),
+        workshop=workshop,
     )
 
 

@@ -98,11 +98,18 @@ def test_a_piece_is_described_in_words_that_stand_alone(material, finish, said, 
 
 def test_a_day_the_client_cannot_have_is_said_beside_the_one_she_can(commission, clock):
     promise = promise_for(fresh(), now=clock.now)
-    Commission.objects.update(wanted=promise.ready)
+    Commission.objects.update(wanted=promise.likely)
     assert "after the day you asked for" not in words_of(paper(clock))
-    Commission.objects.update(wanted=promise.ready - timedelta(days=1))
-    wanted = paper_date(promise.ready - timedelta(days=1), fresh().studio)
+    Commission.objects.update(wanted=promise.likely - timedelta(days=1))
+    wanted = paper_date(promise.likely - timedelta(days=1), fresh().studio)
     assert f"That is after the day you asked for, {wanted}." in words_of(paper(clock))
+
+
+def test_the_paper_gives_the_likely_and_the_sure_day(commission, clock):
+    promise = promise_for(fresh(), now=clock.now)
+    likely, surely = (paper_date(d, fresh().studio) for d in (promise.likely, promise.surely))
+    said = f"the work can be handed over likely by {likely}, surely by {surely}."
+    assert said in words_of(paper(clock))
 
 
 def test_work_in_hand_is_not_made_to_hang_on_a_yes(commission, clock):

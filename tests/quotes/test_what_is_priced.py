@@ -124,7 +124,7 @@ class TestPigments:
         quick = self.ready(surface, clock, QUICK)
         slow = self.ready(surface, clock, SLOW)
         assert slow.last_work > quick.last_work
-        assert slow.ready > quick.ready
+        assert slow.likely > quick.likely
 
 
 class TestTwoAtOnce:
