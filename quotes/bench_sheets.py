@@ -88,7 +88,7 @@ def panels_of(piece: Piece) -> list[tuple[str, Panel]]:
 
 
 def printed_cautions(called: Iterable[Caution]) -> tuple[CautionPaper, ...]:
-    """Return cautions as they are printed, each once, in the order of their table."""
+    """Return cautions as the painter reads them, each once, in the order of their table."""
     found = set(called)
     return tuple(CautionPaper(one.title, one.text) for one in cautions().values() if one in found)
 

@@ -10,9 +10,10 @@ from jobs.models import Commission, Panel, Piece, Stage
 from jobs.paint.binders import binder
 from jobs.paint.cautions import DEFERRING, cautions
 from jobs.paint.pigments import pigments
-from quotes.bench_sheets import panels_of, printed_cautions, sheet_pieces, tube
+from quotes.bench_sheets import panels_of, sheet_pieces, tube
 from quotes.engine.care import care_for
 from quotes.papers import paper_date, paper_language, paper_lines, paper_size
+from quotes.pdf.bench_sheet import CautionPaper
 from quotes.pdf.care_sheet import CarePiece, CareSheet, care_sheet_pdf
 from schedule.models import PlannedSitting
 from studio.formats import local
@@ -74,7 +75,15 @@ def write_care_sheet(commission: Commission, *, now: datetime) -> CareSheet:
         pieces=tuple(_piece(piece, workshop, studio, planned, now) for piece in pieces),
         care=_care(pieces),
         deferring=DEFERRING,
-        cautions=printed_cautions(called for piece in pieces for called in client_cautions(piece)),
+        cautions=_told_client(pieces),
+    )
+
+
+def _told_client(pieces: list[Piece]) -> tuple[CautionPaper, ...]:
+    """Tell the owner what to know, each caution once, in the order of their table."""
+    called = {caution for piece in pieces for caution in client_cautions(piece)}
+    return tuple(
+        CautionPaper(one.title, one.to_client) for one in cautions().values() if one in called
     )
 
 

@@ -147,7 +147,7 @@ def paper_lines(*texts: str) -> tuple[str, ...]:
 def _cautions(pieces: list[Piece]) -> tuple[str, ...]:
     """Return what the client is to mind, each caution once, under what it defers to."""
     called = dict.fromkeys(caution for piece in pieces for caution in client_cautions(piece))
-    told = tuple(f"{caution.title}: {caution.text}" for caution in called)
+    told = tuple(f"{caution.title}: {caution.to_client}" for caution in called)
     return (DEFERRING, *told) if told else ()
 
 

@@ -179,7 +179,8 @@ def test_the_owner_is_told_of_metals_in_the_paint_and_what_a_child_may_touch(at_
     Piece.objects.update(use="child")
     words = care_words(at_desk, commission)
     assert "Furniture for a child" in words
-    assert "not for toys or a child's furniture" in words
+    assert "Cadmium gives some of its reds" in words
+    assert "dry-sand" not in words
     assert "licensed practice come first" in words
 
 
@@ -191,7 +192,8 @@ def test_the_estimate_tells_the_client_of_the_same_and_defers(commission, clock)
 
     assert "Please note" not in told()
     Piece.objects.update(use="child")
-    assert "Cadmium pigment: Cadmium colours" in told()
+    assert "Cadmium pigment: Cadmium gives some of its reds" in told()
+    assert "not for toys" not in told()
     assert "Furniture for a child:" in told()
     assert "licensed practice come first" in told()
     assert "Rags with oil" not in told()
