@@ -9,6 +9,7 @@ import pytest
 from django.urls import reverse
 from pypdf import PdfReader
 
+from jobs.domain.curing import curing
 from jobs.domain.gates import current_gate
 from jobs.domain.workshop import workshop_of
 from jobs.models import Commission, Mix, MixPart, Panel, Piece, Stage
@@ -140,6 +141,31 @@ def test_the_cure_on_the_care_sheet_is_the_one_the_gate_says(at_desk, commission
     assert f"has surely been cured since {show_date(gate.surely, studio)}" in " ".join(
         line for piece in write_care_sheet(fresh(), now=clock.now).pieces for line in piece.cured
     )
+
+
+def test_what_hardens_beyond_nine_months_is_told_in_words_and_not_to_the_day(
+    commission, anna, clock
+):
+    paint_all(Panel.objects.get(), anna, clock)
+    (found,) = [curing(panel, workshop_of(anna.studio)) for panel in Panel.objects.for_bench()]
+    beneath = found.beneath.likely
+
+    def cured() -> str:
+        return " ".join(write_care_sheet(fresh(), now=clock.now).pieces[0].cured)
+
+    assert beneath - clock.now > 300 * DAY
+    assert "oil colour beneath goes on hardening for a year or more; meanwhile" in cured()
+    assert show_date(beneath, anna.studio) not in cured()
+    clock.now = beneath - 100 * DAY
+    assert f"goes on hardening until about {show_date(beneath, anna.studio)}" in cured()
+
+
+def test_a_last_coat_of_oil_is_cured_in_a_year_or_more_and_on_no_day(commission, anna, clock):
+    Stage.objects.filter(kind__in=("varnish", "cure")).delete()
+    paint_all(Panel.objects.get(), anna, clock)
+    (told,) = write_care_sheet(fresh(), now=clock.now).pieces[0].cured
+    assert "goes on curing for a year or more: handle it gently meanwhile" in told
+    assert "surely by" not in told
 
 
 def fresh() -> Commission:
