@@ -13,8 +13,10 @@ from jobs.domain.curing import curing
 from jobs.domain.gates import current_gate
 from jobs.domain.workshop import workshop_of
 from jobs.models import Commission, Mix, MixPart, Panel, Piece, Stage
+from jobs.paint.binders import binder
 from jobs.paint.gates import CURED
 from jobs.paint.touch import span
+from quotes.bench_sheets import write_bench_sheet
 from quotes.care_sheets import write_care_sheet
 from quotes.papers import draft_estimate
 from schedule.models import PlannedSitting
@@ -80,8 +82,8 @@ def test_the_bench_sheet_tells_recipe_medium_film_and_waits_as_the_workshop_does
     at_desk, commission
 ):
     words = bench_words(at_desk, commission)
-    assert "oil colour with linseed oil, one coat" in words
-    assert re.search("about 70 .{0,80}wet", words)
+    assert "oil colour with linseed oil, one" in words
+    assert "thick (70 µm wet)" in words
     assert "Poppy: 3 cadmium red (PR108), 1 titanium white (PW6)" in words
     stage = Stage.objects.get(kind="details")
     wait = workshop_of(commission.studio).wait(stage, "touch-dry")
@@ -89,6 +91,16 @@ def test_the_bench_sheet_tells_recipe_medium_film_and_waits_as_the_workshop_does
     told = f"touch-dry, likely {span(wait.likely)}, surely {span(wait.surely)}"
     assert re.search(".*?".join(map(re.escape, told.replace(" ", ""))), flat)
     assert "Check that both diagonals measure 28.28 cm" in words
+
+
+def test_a_film_is_told_beside_the_one_she_usually_lays(commission, clock):
+    stage = Stage.objects.get(kind="details")
+    usual = round(workshop_of(commission.studio).films.get("oil") or binder("oil").film_um)
+    for film, told in ((None, "as usual"), (usual, "as usual"), (10, "thin"), (400, "thick")):
+        Stage.objects.filter(pk=stage.pk).update(film_um=film)
+        (piece,) = write_bench_sheet(fresh(), now=clock.now).pieces
+        (work,) = [one.work for one in piece.panels[0].stages if one.name == stage.name]
+        assert f"one coat, {told} ({film or usual}\u00a0µm\u00a0wet)" in work
 
 
 def test_the_bench_sheet_tells_the_cautions_at_their_stage_and_in_full(at_desk, commission):
