@@ -36,6 +36,9 @@ from quotes.pdf.bench_sheet import (
 from studio.formats import local, show_minutes, show_number
 from studio.models import Studio
 
+ALIKE = 0.1
+"""Of the usual film: what differs by less, no hand lays on purpose (common practice, no source)."""
+
 
 def bench_sheet(commission: Commission, *, now: datetime) -> bytes:
     """Return the bench sheet of a commission as a PDF.
@@ -88,7 +91,7 @@ def panels_of(piece: Piece) -> list[tuple[str, Panel]]:
 
 
 def printed_cautions(called: Iterable[Caution]) -> tuple[CautionPaper, ...]:
-    """Return cautions as they are printed, each once, in the order of their table."""
+    """Return cautions as the painter reads them, each once, in the order of their table."""
     found = set(called)
     return tuple(CautionPaper(one.title, one.text) for one in cautions().values() if one in found)
 
@@ -174,8 +177,16 @@ def _work(stage: Stage, workshop: Workshop, studio: Studio) -> Iterator[str]:
     yield _material(stage)
     if paint.leaves_film:
         yield coat_words(stage.coats)
-        microns = stage.film_um or workshop.films.get(stage.binder) or paint.film_um
-        yield f"about {show_number(round(microns), studio)} microns wet"
+        usual = workshop.films.get(stage.binder) or paint.film_um
+        yield _film(stage.film_um or usual, usual, studio)
+
+
+def _film(microns: float, usual: float, studio: Studio) -> str:
+    """Return "as usual (102 µm wet)", or "thin" or "thick" where it is laid otherwise."""
+    wet = f"({show_number(round(microns), studio)}\u00a0µm\u00a0wet)"
+    if abs(microns - usual) <= ALIKE * usual:
+        return f"as usual {wet}"
+    return f"{'thin' if microns < usual else 'thick'} {wet}"
 
 
 def _material(stage: Stage) -> str:

@@ -1,18 +1,20 @@
 """From the record to the care sheet that goes to the client with the piece."""
 
 from collections.abc import Iterable, Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from jobs.domain.cautions import client_cautions
 from jobs.domain.curing import Curing, curing, films_of
+from jobs.domain.gates import Opening
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Piece, Stage
 from jobs.paint.binders import binder
 from jobs.paint.cautions import DEFERRING, cautions
 from jobs.paint.pigments import pigments
-from quotes.bench_sheets import panels_of, printed_cautions, sheet_pieces, tube
+from quotes.bench_sheets import panels_of, sheet_pieces, tube
 from quotes.engine.care import care_for
 from quotes.papers import paper_date, paper_language, paper_lines, paper_size
+from quotes.pdf.bench_sheet import CautionPaper
 from quotes.pdf.care_sheet import CarePiece, CareSheet, care_sheet_pdf
 from schedule.models import PlannedSitting
 from studio.formats import local
@@ -30,6 +32,8 @@ WHOLE = (
     "They harm when breathed in or swallowed: do not sand, scrape or burn the paint, and tell "
     "whoever repaints it. Local rules come first."
 )
+NEAR = timedelta(days=270)
+"""Nine months or so: beyond them no day is told, for paint does not keep to one."""
 METALS = ("lead-white", "cadmium", "cobalt", "chromium", "manganese", "mercury")
 """Cautions of colours that an owner should know of, in the order told."""
 
@@ -74,7 +78,15 @@ def write_care_sheet(commission: Commission, *, now: datetime) -> CareSheet:
         pieces=tuple(_piece(piece, workshop, studio, planned, now) for piece in pieces),
         care=_care(pieces),
         deferring=DEFERRING,
-        cautions=printed_cautions(called for piece in pieces for called in client_cautions(piece)),
+        cautions=_told_client(pieces),
+    )
+
+
+def _told_client(pieces: list[Piece]) -> tuple[CautionPaper, ...]:
+    """Tell the owner what to know, each caution once, in the order of their table."""
+    called = {caution for piece in pieces for caution in client_cautions(piece)}
+    return tuple(
+        CautionPaper(one.title, one.to_client) for one in cautions().values() if one in called
     )
 
 
@@ -154,32 +166,42 @@ def _cured(found: list[Curing | None], studio: Studio, now: datetime) -> Iterato
         yield "The day of the last coat is not known yet: ask before you put it to use."
         return
     slowest = max(known, key=lambda one: (one.last.surely, one.last.likely))
-    last = slowest.last
-    name = binder(last.stage.binder).name
-    laid, likely, surely = (
-        paper_date(local(moment, studio).date(), studio)
-        for moment in (last.since, last.likely, last.surely)
-    )
-    if any(one.planned for one in known):
-        yield (
-            f"The last coat, {name}, is planned for {laid}. It will likely be cured by {likely}, "
-            f"surely by {surely}. Handle it gently until then."
-        )
-    elif last.surely <= now:
-        yield f"The last coat, {name}, was laid on {laid} and has surely been cured since {surely}."
-    else:
-        yield (
-            f"The last coat, {name}, was laid on {laid}. It is likely cured by {likely}, "
-            f"surely by {surely}. Handle it gently until {surely}."
-        )
-    beneath = [one.beneath for one in known if one.beneath and one.beneath.likely > last.surely]
+    yield _last_coat(slowest.last, studio, now, planned=any(one.planned for one in known))
+    beneath = [
+        one.beneath for one in known if one.beneath and one.beneath.likely > slowest.last.surely
+    ]
     if beneath:
         deepest = max(beneath, key=lambda gate: gate.likely)
-        until = paper_date(local(deepest.likely, studio).date(), studio)
+        until = _day(deepest.likely, studio)
+        long = f"until about {until}" if deepest.likely - now <= NEAR else "for a year or more"
         yield (
-            f"The {binder(deepest.stage.binder).name} beneath goes on hardening until about "
-            f"{until}: until then a knock marks it more easily."
+            f"The {binder(deepest.stage.binder).name} beneath goes on hardening {long}; meanwhile "
+            "a knock marks it more easily."
         )
+
+
+def _last_coat(last: Opening, studio: Studio, now: datetime, *, planned: bool) -> str:
+    """Tell when the last coat is laid and cured: its days only as far as they can be told."""
+    laid, likely, surely = (_day(each, studio) for each in (last.since, last.likely, last.surely))
+    coat = f"The last coat, {binder(last.stage.binder).name},"
+    if not planned and last.surely <= now:
+        return f"{coat} was laid on {laid} and has surely been cured since {surely}."
+    told = f"{coat} is planned for {laid}." if planned else f"{coat} was laid on {laid}."
+    if last.surely - now > NEAR:
+        return f"{told} It goes on curing for a year or more: handle it gently meanwhile."
+    if planned:
+        return (
+            f"{told} It will likely be cured by {likely}, surely by {surely}. Handle it gently "
+            "until then."
+        )
+    return (
+        f"{told} It is likely cured by {likely}, surely by {surely}. Handle it gently until "
+        f"{surely}."
+    )
+
+
+def _day(moment: datetime, studio: Studio) -> str:
+    return paper_date(local(moment, studio).date(), studio)
 
 
 def _colours(films: list[Stage]) -> Iterator[str]:

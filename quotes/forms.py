@@ -124,7 +124,7 @@ class LateForm(StudioForm):
     @property
     def tried(self) -> GroundColour | None:
         colour, opacity = self.cleaned_data.get("colour"), self.cleaned_data.get("opacity")
-        return plain_ground(f"Your {colour}", colour, opacity=opacity) if opacity else None
+        return plain_ground("The colour you try", colour, opacity=opacity) if opacity else None
 
     def clean_colour(self) -> str:
         typed = self.cleaned_data["colour"].strip().lower()

@@ -27,10 +27,10 @@ from quotes.pdf.missing import MissingLettersError
 from studio.formats import (
     local,
     show_date,
-    show_figures,
     show_minutes,
     show_money,
     show_number,
+    speaks_english,
 )
 from studio.models import Studio
 from studio.refusal import Refused
@@ -108,24 +108,16 @@ def write_paper(
     )
 
 
-def speaks_english(studio: Studio) -> bool:
-    return Locale.parse(studio.locale).language == "en"
-
-
 def paper_language(studio: Studio) -> str:
     """Return the language of the paper, whose text is English, as a BCP 47 tag."""
     return studio.locale.replace("_", "-") if speaks_english(studio) else "en"
 
 
 def paper_date(day: date, studio: Studio) -> str:
-    """Return a day for the paper, whose text is English: in words where the studio writes English.
-
-    Elsewhere it is in the locale's figures, so that no month of another tongue stands in an
-    English sentence; by ISO 8601 where the paper has no letters for it.
-    """
+    """Return a day as the pages tell it, by ISO 8601 where the paper has no letters for it."""
     from quotes.pdf.fonts import missing_letters  # slow import
 
-    text = show_date(day, studio) if speaks_english(studio) else show_figures(day, studio)
+    text = show_date(day, studio)
     return day.isoformat() if missing_letters(text) else text
 
 
@@ -147,7 +139,7 @@ def paper_lines(*texts: str) -> tuple[str, ...]:
 def _cautions(pieces: list[Piece]) -> tuple[str, ...]:
     """Return what the client is to mind, each caution once, under what it defers to."""
     called = dict.fromkeys(caution for piece in pieces for caution in client_cautions(piece))
-    told = tuple(f"{caution.title}: {caution.text}" for caution in called)
+    told = tuple(f"{caution.title}: {caution.to_client}" for caution in called)
     return (DEFERRING, *told) if told else ()
 
 

@@ -4,6 +4,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from math import ceil
 
+from babel import Locale
 from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import (
     format_currency,
@@ -77,18 +78,32 @@ def local(instant: datetime, studio: Studio) -> datetime:
     return instant.astimezone(studio.zone)
 
 
+def speaks_english(studio: Studio) -> bool:
+    """Return whether the studio writes English, as the pages and papers do."""
+    return Locale.parse(studio.locale).language == "en"
+
+
 def show_day(day: date | datetime, studio: Studio) -> str:
-    """Return 'Thu 26 Nov' in the studio's locale."""
+    """Return 'Thu 26 Nov' in the studio's locale; 'Thu 26.11.' where it is not English.
+
+    So no month or weekday of another tongue stands in an English sentence.
+    """
     if isinstance(day, datetime):
         day = local(day, studio).date()
-    return format_skeleton("MMMEd", day, locale=studio.locale)
+    if speaks_english(studio):
+        return format_skeleton("MMMEd", day, locale=studio.locale)
+    return (
+        f"{format_date(day, 'EEE', locale='en')} {format_skeleton('Md', day, locale=studio.locale)}"
+    )
 
 
 def show_date(day: date | datetime, studio: Studio) -> str:
-    """Return '26 November 2026' in the studio's locale."""
+    """Return '26 November 2026' in the studio's locale; in its figures where it is not English."""
     if isinstance(day, datetime):
         day = local(day, studio).date()
-    return format_date(day, "long", locale=studio.locale)
+    if speaks_english(studio):
+        return format_date(day, "long", locale=studio.locale)
+    return show_figures(day, studio)
 
 
 def show_figures(day: date, studio: Studio) -> str:

@@ -1,17 +1,21 @@
 """Ground colours: what a panel's ground may become, and what lies in its place now."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
-from django.db.models import Max
+from django.db.models import Max, Prefetch
 
 from jobs.models import Mix, Panel, Stage
 from jobs.paint.binders import binder
 from jobs.paint.mixing import predict
 from jobs.paint.opacity import Scattering, opacity_classes, scattering, unnamed_ground
-from jobs.paint.pigments import pigment
+from jobs.paint.pigments import pigment, pigments
 from studio.models import Studio
 
 MOST_COLOURS = 12
+NO_GROUND, FADING = "lead-white", ("III", "IV", "V")
+"""The hazard and the classes of lightfastness (ASTM D4302) of what nobody lays a ground in."""
 WHITE = pigment("PW6").masstone
 """White gesso and oil ground: titanium white as the table of pigments has it."""
 
@@ -77,9 +81,10 @@ def mixed_ground(mix: Mix) -> GroundColour | None:
 
 
 def ground_colours(panel: Panel) -> tuple[GroundColour, ...]:
-    """Return the colours that the studio has grounds and mixes of, this panel's own first.
+    """Return the colours that the studio has grounds and fitting mixes of, this panel's own first.
 
-    At most `MOST_COLOURS`, in two fetches beside the mixes' parts, however many there are.
+    At most `MOST_COLOURS`, in two fetches beside the mixes' parts and stages, however many
+    there are.
     """
     found: dict[tuple[str, str], GroundColour] = {}
     stage = ground_stage(panel)
@@ -87,7 +92,8 @@ def ground_colours(panel: Panel) -> tuple[GroundColour, ...]:
     if not first and panel.ground_decided and panel.ground_colour:
         first = [plain_ground(panel.ground_name, panel.ground_colour)]
     plain = [plain_ground(*pair) for pair in _grounds(panel.owner)]
-    mixed = [mixed_ground(mix) for mix in _mixes(panel.owner)]
+    family = binder(stage.binder).family if stage else ""
+    mixed = [mixed_ground(mix) for mix in islice(_mixes(panel.owner, family), MOST_COLOURS)]
     for each in (*first, *plain, *mixed):
         if each is not None:
             found.setdefault((each.name, each.colour), each)
@@ -150,5 +156,23 @@ def _grounds(studio: Studio) -> list[tuple[str, str]]:
     return [(row["ground_name"], row["ground_colour"]) for row in latest]
 
 
-def _mixes(studio: Studio) -> list[Mix]:
-    return list(studio.mixes.prefetch_related("parts")[:MOST_COLOURS])
+def _mixes(studio: Studio, family: str) -> Iterator[Mix]:
+    """Give the mixes that a ground bound in that family of paints may be laid in."""
+    used = Prefetch("stages", Stage.objects.only("kind", "binder", "mix_id"))
+    for mix in studio.mixes.prefetch_related("parts", used):
+        if _fits_ground(mix, family):
+            yield mix
+
+
+def _fits_ground(mix: Mix, family: str) -> bool:
+    """Return whether it was a ground of that family, or may be: by its binders and pigments.
+
+    A mix that is painted nowhere yet has no binder, and fits by its pigments alone.
+    """
+    stages = list(mix.stages.all())
+    fitting = [stage for stage in stages if binder(stage.binder).family == family]
+    if any(stage.sort.places_ground for stage in fitting):
+        return True
+    held = [pigments()[part.pigment] for part in mix.parts.all() if part.pigment in pigments()]
+    unfit = any(each.hazard == NO_GROUND or each.lightfast in FADING for each in held)
+    return not unfit and bool(fitting or not stages)

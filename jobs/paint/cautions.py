@@ -31,7 +31,8 @@ USES: dict[str, str] = {
 class Caution:
     """One caution. `client` says that it concerns the client too and prints on her papers.
 
-    With some uses of the piece it does so all the same: `client_uses`. Apart from binders,
+    With some uses of the piece it does so all the same: `client_uses`. `to_client` is what she
+    reads in place of `text`, "" where it never concerns her. Apart from binders,
     pigments and stages that name it, it is called for by a use, or by an existing finish on a
     piece made before `before_year` or of unknown age.
     """
@@ -45,6 +46,7 @@ class Caution:
     before_year: int | None
     source: str
     client_uses: tuple[str, ...] = ()
+    to_client: str = ""
 
     def concerns_client(self, use: str) -> bool:
         """Whether the owner of a piece for that use (a key of USES) is to be told of it."""
@@ -60,6 +62,7 @@ _COLUMNS = {
     "finishes": optional(many_of(finishes()), ()),
     "before_year": optional(whole(1500, 2100), None),
     "client_uses": optional(many_of(USES), ()),
+    "to_client": optional(text, ""),
 }
 
 

@@ -1,7 +1,7 @@
 """The bench sheet set as pages: heading, then panel by panel, then the cautions in full."""
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from quotes.pdf.bench_sheet import BenchPanel, BenchPiece, BenchSheet, StagePaper
 from quotes.pdf.ink import INK, LINE
@@ -12,14 +12,17 @@ from quotes.pdf.paper import (
     build,
     columns,
     heading,
+    led,
     styles,
     words,
 )
 from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, caution_section
 
-MOST_ASKED = 520.0
-"""Points that a panel may want left on a page: on a fresh one there are more."""
-TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 34 * mm
+MOST_ASKED, MOST_KEPT_WHOLE = 520.0, 380.0
+"""Points that a panel may want left on a page: on a fresh one there are more. Up to the second
+it is kept whole; a longer one begins where its head, its pictures and a few stages have room."""
+FIRST_STAGES = 90.0
+TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 24 * mm
 
 
 def built_bench_sheet(sheet: BenchSheet, page_size: PageSize) -> bytes:
@@ -79,29 +82,31 @@ def _piece(piece: BenchPiece, sheet: BenchSheet, width: float) -> list[Flowable]
 
 def _panel(panel: BenchPanel, piece: BenchPiece, sheet: BenchSheet, width: float) -> list[Flowable]:
     look = styles()
+    where = f"{piece.name} ({piece.description})"
     head = columns(
         [
             [
-                words(panel.mark, look.piece),
+                words(panel.mark, look.strong),
                 [
-                    words(panel.name, look.piece),
-                    words(f"{piece.name} ({piece.description})", look.label),
-                    words(panel.facts, look.body),
+                    words(panel.name, look.strong),
+                    words(" · ".join(part for part in (panel.facts, where) if part), look.label),
                 ],
             ]
         ],
         [9 * mm, width - 9 * mm],
         ("LINEABOVE", (0, 0), (-1, 0), 1.1, INK),
-        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        ("TOPPADDING", (0, 0), (-1, -1), 4),
     )
     pictures = _pictures(panel, sheet, width)
-    tall = max((picture.wrap(width, 0)[1] for picture in pictures), default=0)
-    story: list[Flowable] = [Spacer(1, 16), CondPageBreak(min(tall + 190, MOST_ASKED)), head]
-    if pictures:
-        story += [Spacer(1, 6), *pictures]
-    if not panel.stages:
-        return [*story, Spacer(1, 6), words(sheet.words.no_stages, look.body)]
-    return [*story, Spacer(1, 6), _stages(panel, sheet, width)]
+    stages = [_stages(panel, sheet, width)] if panel.stages else []
+    told = stages or [words(sheet.words.no_stages, look.body)]
+    air = Spacer(1, 5)
+    whole: list[Flowable] = [head, *([air, *pictures] if pictures else []), air, *told]
+    tall = sum(each.wrap(width, 0)[1] for each in whole)
+    if tall <= MOST_KEPT_WHOLE:
+        return [Spacer(1, 14), KeepTogether(whole)]
+    begins = tall - sum(each.wrap(width, 0)[1] for each in stages) + FIRST_STAGES
+    return [Spacer(1, 14), CondPageBreak(min(begins, MOST_ASKED)), *whole]
 
 
 def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowable]:
@@ -112,11 +117,12 @@ def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowab
         section.append(FittedDrawing(panel.section, half, TALLEST_SECTION))
     look = styles()
     lay_out: list[Flowable] = []
-    steps = [words(f"{place}. {step}", look.small) for place, step in enumerate(panel.lay_out, 1)]
+    steps = [words(f"{place}. {step}", look.close) for place, step in enumerate(panel.lay_out, 1)]
     if steps:
-        lay_out.append(words(sheet.words.lay_out, look.strong))
+        lay_out.append(words(sheet.words.lay_out, look.label))
     if steps and panel.construction is not None:
-        lay_out.append(FittedDrawing(panel.construction, half * 0.7, TALLEST_CONSTRUCTION))
+        drawing = FittedDrawing(panel.construction, half * 0.7, TALLEST_CONSTRUCTION)
+        lay_out += [drawing, Spacer(1, 3)]
     # Beside a drawing a page's end cannot cut them: what is too long goes beneath.
     beneath = sum(step.wrap(half, 0)[1] for step in steps) > TALLEST_SECTION
     if not beneath:
@@ -129,7 +135,7 @@ def _pictures(panel: BenchPanel, sheet: BenchSheet, width: float) -> list[Flowab
 
 def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
     look, fixed = styles(), sheet.words
-    boxes, wait, time = 20 * mm, width * 0.29, 17 * mm
+    boxes, wait, time = 19 * mm, width * 0.3, 14 * mm
     # The head is repeated on the next page, where nothing else says which panel this is.
     titles = (fixed.coats, fixed.stage.format(mark=panel.mark), fixed.wait, fixed.time)
     rows: list[list[object]] = [[words(title, look.label) for title in titles]]
@@ -137,8 +143,8 @@ def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
         [
             TickBoxes(stage.coats, stage.done),
             _stage(stage, sheet),
-            [words(line, look.small) for line in stage.waits] or "",
-            words(stage.minutes, look.small),
+            [words(line, look.close) for line in stage.waits] or "",
+            words(stage.minutes, look.close),
         ]
         for stage in panel.stages
     ]
@@ -146,9 +152,9 @@ def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
     return columns(
         rows,
         [boxes, width - boxes - wait - time, wait, time],
-        ("TOPPADDING", (0, 1), (-1, -1), 4),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
-        ("RIGHTPADDING", (0, 0), (-2, -1), 4 * mm),
+        ("TOPPADDING", (0, 1), (-1, -1), 2.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3.5),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 3 * mm),
         ("LINEABOVE", (0, 1), (-1, -1), 0.6, LINE),
         ("LINEABOVE", (0, -1), (-1, -1), 0.9, INK),
         ("NOSPLIT", (0, len(rows) - 2), (-1, len(rows) - 1)),
@@ -159,8 +165,9 @@ def _stages(panel: BenchPanel, sheet: BenchSheet, width: float) -> Flowable:
 
 def _stage(stage: StagePaper, sheet: BenchSheet) -> list[Flowable]:
     look = styles()
-    cell: list[Flowable] = [words(stage.name, look.strong)]
-    cell += [words(line, look.small) for line in (stage.work, stage.recipe) if line.strip()]
+    cell: list[Flowable] = [led(stage.name, stage.work, look.close)]
+    if stage.recipe.strip():
+        cell.append(words(stage.recipe, look.close))
     if stage.mind.strip():
-        cell.append(words(f"{sheet.words.mind}: {stage.mind}", look.label))
+        cell.append(led(f"{sheet.words.mind}:", stage.mind, look.close))
     return cell

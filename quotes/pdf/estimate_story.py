@@ -32,6 +32,8 @@ from quotes.pdf.paper import (
 )
 
 TALLEST_DRAWING, LEAST_DRAWING = 112 * mm, 75 * mm
+MOST_KEPT = 600.0
+"""Points that a page of either size surely has for the price and all that is signed for."""
 _LAST_DIGIT = re.compile(r"\D*\Z")
 
 
@@ -61,11 +63,7 @@ def _story(paper: EstimatePaper, width: float) -> list[Flowable]:
     for place, piece in enumerate(paper.pieces):
         story += _piece(piece, paper, amounts, width, first=place == 0)
     story += _programme(paper, width)
-    story += _price(paper, amounts, width)
-    story += _terms(paper, width)
-    story += _cautions(paper, width)
-    story += _acceptance(paper, width)
-    return story
+    return story + _closing(paper, amounts, width)
 
 
 class AmountColumn:
@@ -299,39 +297,44 @@ def _price(paper: EstimatePaper, amounts: AmountColumn, width: float) -> list[Fl
         ("RIGHTPADDING", (1, 0), (1, -1), 6),
         *rules,
     )
-    return [KeepTogether([words(paper.words.price, look.section), block])]
+    return [words(paper.words.price, look.section), block]
 
 
 def _terms(paper: EstimatePaper, width: float) -> list[Flowable]:
+    """The heading and each term as a table by itself, so that the last can be kept with others."""
     terms = [term for term in paper.terms if term.strip()]
     if not terms:
         return []
     look = styles()
     number = 7 * mm
-    rows: list[list[object]] = [
-        [words(f"{place}.", look.label), words(term, look.small)]
+    rows = [
+        columns(
+            [[words(f"{place}.", look.label), words(term, look.small)]],
+            [number, width - number],
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+        )
         for place, term in enumerate(terms, start=1)
     ]
-    return [
-        CondPageBreak(80),
-        words(paper.words.terms, look.section),
-        columns(rows, [number, width - number], ("BOTTOMPADDING", (0, 0), (-1, -1), 3)),
-    ]
+    return [words(paper.words.terms, look.section), *rows]
 
 
 def _cautions(paper: EstimatePaper, width: float) -> list[Flowable]:
+    """The heading and each caution, as the terms are."""
     cautions = [caution for caution in paper.cautions if caution.strip()]
     if not cautions:
         return []
     look = styles()
-    table = columns(
-        [[words(caution, look.small)] for caution in cautions],
-        [width],
-        ("LEFTPADDING", (0, 0), (-1, -1), 5 * mm),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
-        ("LINEBEFORE", (0, 0), (0, -1), 2, UMBER),
-    )
-    return [CondPageBreak(80), words(paper.words.cautions, look.section), table]
+    rows = [
+        columns(
+            [[words(caution, look.small)]],
+            [width],
+            ("LEFTPADDING", (0, 0), (-1, -1), 5 * mm),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+            ("LINEBEFORE", (0, 0), (0, -1), 2, UMBER),
+        )
+        for caution in cautions
+    ]
+    return [words(paper.words.cautions, look.section), *rows]
 
 
 def _acceptance(paper: EstimatePaper, width: float) -> list[Flowable]:
@@ -348,6 +351,27 @@ def _acceptance(paper: EstimatePaper, width: float) -> list[Flowable]:
         ("TOPPADDING", (0, 1), (-1, 1), 3),
     )
     text = how.format(valid_until=paper.valid_until, deposit=paper.deposit)
-    return [
-        KeepTogether([words(paper.words.accept, look.section), words(text, look.body), lines]),
-    ]
+    return [words(paper.words.accept, look.section), words(text, look.body), lines]
+
+
+def _closing(paper: EstimatePaper, amounts: AmountColumn, width: float) -> list[Flowable]:
+    """Price, terms, cautions and signature: on one page, so that nobody signs a page of nothing.
+
+    Where they are longer than a page, the last of what is agreed stays with the signature.
+    """
+    price, acceptance = _price(paper, amounts, width), _acceptance(paper, width)
+    agreed = [part for part in (_terms(paper, width), _cautions(paper, width)) if part]
+    whole = [*price, *(each for part in agreed for each in part), *acceptance]
+    if sum(_room(each, width) for each in whole) <= MOST_KEPT:
+        return [KeepTogether(whole)]
+    if not agreed:
+        return [*price, KeepTogether(acceptance)]
+    story: list[Flowable] = [KeepTogether(price)]
+    for part in agreed:
+        story += [CondPageBreak(80), *part]
+    return [*story[:-1], KeepTogether([story[-1], *acceptance])]
+
+
+def _room(flowable: Flowable, width: float) -> float:
+    tall = flowable.wrap(width, 0)[1]
+    return tall + flowable.getSpaceBefore() + flowable.getSpaceAfter()

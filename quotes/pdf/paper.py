@@ -63,6 +63,7 @@ class Styles:
     body: ParagraphStyle
     small: ParagraphStyle
     label: ParagraphStyle
+    close: ParagraphStyle
     aside: ParagraphStyle
 
 
@@ -96,6 +97,7 @@ def styles() -> Styles:
         body=body,
         small=like("small", fontSize=8.3, leading=12),
         label=like("label", fontSize=8.3, leading=12, textColor=UMBER),
+        close=like("close", fontSize=8.3, leading=10.6),
         aside=like("aside", fontSize=8.3, leading=12, textColor=UMBER, alignment=TA_RIGHT),
     )
 
@@ -111,6 +113,12 @@ def words(text: str, style: ParagraphStyle) -> Paragraph:
 def stack(lines: tuple[str, ...], style: ParagraphStyle) -> list[Paragraph]:
     """Lines one under another, empty ones left out."""
     return [words(line, style) for line in lines if line.strip()]
+
+
+def led(lead: str, text: str, style: ParagraphStyle) -> Paragraph:
+    """A paragraph whose first words, `lead`, are bold. Raises as `words` does."""
+    bold, rest = (escape(fonts.printable(each)).replace("\n", "<br/>") for each in (lead, text))
+    return Paragraph(f'<font name="{fonts.BOLD}">{bold}</font> {rest}'.rstrip(), style)
 
 
 def columns(

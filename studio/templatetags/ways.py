@@ -20,9 +20,6 @@ WAYS = (
 )
 """Name of the address, and the word on the page, in the order of the bar."""
 
-NOT_IN_THE_BAR = frozenset({"paint"})
-"""What is looked up now and then: under "More" on the phone, from the studio's page at the desk."""
-
 PARTS_OF_COMMISSIONS = frozenset(
     {"pieces", "surfaces", "panels", "stages", "sittings", "touch-tests", "photos", "extra-lines"}
 )
@@ -37,11 +34,6 @@ class Way:
     label: str
     address: str
     current: str
-
-    @property
-    def in_bar(self) -> bool:
-        """Return whether it stands in the bar at the desk."""
-        return self.name not in NOT_IN_THE_BAR
 
 
 @register.simple_tag(takes_context=True)

@@ -256,6 +256,31 @@ class TestColours:
         keep_mix(Mix(studio=stranger.studio, name="Their mix"), parts={"PY43": 1})
         assert [each.name for each in ground_colours(fresh(panel))] == ["Warm cream"]
 
+    @pytest.mark.parametrize(
+        ("parts", "used", "offered"),
+        [
+            ({"PY43": 1}, [], True),
+            ({"PY43": 1}, [("first-oil", "oil")], False),
+            ({"PY43": 1}, [("ground-colour", "oil")], False),
+            ({"PY43": 1}, [("shadows", "acrylic")], True),
+            ({"PY43": 1}, [("first-oil", "oil"), ("shadows", "acrylic")], True),
+            ({"PW1": 3, "PY43": 1}, [], False),
+            ({"PR83": 1, "PY43": 3}, [("shadows", "acrylic")], False),
+            ({"PR83": 1, "PY43": 3}, [("ground-colour", "acrylic")], True),
+        ],
+    )
+    def test_an_acrylic_ground_is_offered_the_mixes_it_can_be_laid_in(
+        self, panel, anna, parts, used, offered
+    ):
+        # Alizarin crimson (PR83) is the fugitive lake: ASTM D4302 class, as the pigment table.
+        mix = keep_mix(Mix(studio=anna.studio, name="Asked", colour=CREAM), parts=parts)
+        other = job(anna.studio, ground_name="Warm cream", ground_colour=CREAM)
+        for place, (kind, paint) in enumerate(used, start=50):
+            Stage.objects.create(
+                panel=other, position=place, kind=kind, name=kind, binder=paint, mix=mix
+            )
+        assert ("Asked" in [each.name for each in ground_colours(fresh(panel))]) is offered
+
     def test_the_same_ground_on_two_panels_is_one_colour(self, panel, anna):
         job(anna.studio, ground_name="Warm cream", ground_colour=CREAM)
         assert len(ground_colours(fresh(panel))) == 1
@@ -295,6 +320,7 @@ class TestThePage:
         page = ask(at_desk, panel, over=CREAM, colour="#F0F0FF", opacity="transparent", film="")
         tried = page.context["late"].costs[-1]
         assert (tried.ground.colour, tried.ground.covers) == ("#f0f0ff", "transparent")
+        assert "The colour you try" in page.content.decode()
         assert page.status_code == 200
 
     @pytest.mark.parametrize(
@@ -326,6 +352,14 @@ class TestThePage:
     def test_a_stranger_finds_nothing(self, client, panel, stranger):
         client.force_login(stranger)
         assert ask(client, panel).status_code == 404
+
+    def test_the_coats_are_told_as_so_many_more_and_in_place_of_how_many(
+        self, at_desk, panel, anna
+    ):
+        job(anna.studio, ground_name="Burnt umber", ground_colour=UMBER)
+        page = " ".join(ask(at_desk, panel, over=UMBER).content.decode().split())
+        one = cost_of(over_umber(panel), "Warm cream")
+        assert f"<b>{one.extra} coats more</b> ({one.now} instead of {one.in_time})" in page
 
     def test_looking_changes_nothing_and_cannot_be_posted(self, at_desk, panel):
         assert at_desk.post(reverse("panel-late", args=[panel.pk])).status_code == 405

@@ -9,11 +9,14 @@ import pytest
 from django.urls import reverse
 from pypdf import PdfReader
 
+from jobs.domain.curing import curing
 from jobs.domain.gates import current_gate
 from jobs.domain.workshop import workshop_of
 from jobs.models import Commission, Mix, MixPart, Panel, Piece, Stage
+from jobs.paint.binders import binder
 from jobs.paint.gates import CURED
 from jobs.paint.touch import span
+from quotes.bench_sheets import write_bench_sheet
 from quotes.care_sheets import write_care_sheet
 from quotes.papers import draft_estimate
 from schedule.models import PlannedSitting
@@ -79,8 +82,8 @@ def test_the_bench_sheet_tells_recipe_medium_film_and_waits_as_the_workshop_does
     at_desk, commission
 ):
     words = bench_words(at_desk, commission)
-    assert "oil colour with linseed oil, one coat" in words
-    assert re.search("about 70 .{0,80}wet", words)
+    assert "oil colour with linseed oil, one" in words
+    assert "thick (70 µm wet)" in words
     assert "Poppy: 3 cadmium red (PR108), 1 titanium white (PW6)" in words
     stage = Stage.objects.get(kind="details")
     wait = workshop_of(commission.studio).wait(stage, "touch-dry")
@@ -88,6 +91,16 @@ def test_the_bench_sheet_tells_recipe_medium_film_and_waits_as_the_workshop_does
     told = f"touch-dry, likely {span(wait.likely)}, surely {span(wait.surely)}"
     assert re.search(".*?".join(map(re.escape, told.replace(" ", ""))), flat)
     assert "Check that both diagonals measure 28.28 cm" in words
+
+
+def test_a_film_is_told_beside_the_one_she_usually_lays(commission, clock):
+    stage = Stage.objects.get(kind="details")
+    usual = round(workshop_of(commission.studio).films.get("oil") or binder("oil").film_um)
+    for film, told in ((None, "as usual"), (usual, "as usual"), (10, "thin"), (400, "thick")):
+        Stage.objects.filter(pk=stage.pk).update(film_um=film)
+        (piece,) = write_bench_sheet(fresh(), now=clock.now).pieces
+        (work,) = [one.work for one in piece.panels[0].stages if one.name == stage.name]
+        assert f"one coat, {told} ({film or usual}\u00a0µm\u00a0wet)" in work
 
 
 def test_the_bench_sheet_tells_the_cautions_at_their_stage_and_in_full(at_desk, commission):
@@ -142,6 +155,31 @@ def test_the_cure_on_the_care_sheet_is_the_one_the_gate_says(at_desk, commission
     )
 
 
+def test_what_hardens_beyond_nine_months_is_told_in_words_and_not_to_the_day(
+    commission, anna, clock
+):
+    paint_all(Panel.objects.get(), anna, clock)
+    (found,) = [curing(panel, workshop_of(anna.studio)) for panel in Panel.objects.for_bench()]
+    beneath = found.beneath.likely
+
+    def cured() -> str:
+        return " ".join(write_care_sheet(fresh(), now=clock.now).pieces[0].cured)
+
+    assert beneath - clock.now > 300 * DAY
+    assert "oil colour beneath goes on hardening for a year or more; meanwhile" in cured()
+    assert show_date(beneath, anna.studio) not in cured()
+    clock.now = beneath - 100 * DAY
+    assert f"goes on hardening until about {show_date(beneath, anna.studio)}" in cured()
+
+
+def test_a_last_coat_of_oil_is_cured_in_a_year_or_more_and_on_no_day(commission, anna, clock):
+    Stage.objects.filter(kind__in=("varnish", "cure")).delete()
+    paint_all(Panel.objects.get(), anna, clock)
+    (told,) = write_care_sheet(fresh(), now=clock.now).pieces[0].cured
+    assert "goes on curing for a year or more: handle it gently meanwhile" in told
+    assert "surely by" not in told
+
+
 def fresh() -> Commission:
     return Commission.objects.select_related("studio", "client").get()
 
@@ -179,7 +217,8 @@ def test_the_owner_is_told_of_metals_in_the_paint_and_what_a_child_may_touch(at_
     Piece.objects.update(use="child")
     words = care_words(at_desk, commission)
     assert "Furniture for a child" in words
-    assert "not for toys or a child's furniture" in words
+    assert "Cadmium gives some of its reds" in words
+    assert "dry-sand" not in words
     assert "licensed practice come first" in words
 
 
@@ -191,7 +230,8 @@ def test_the_estimate_tells_the_client_of_the_same_and_defers(commission, clock)
 
     assert "Please note" not in told()
     Piece.objects.update(use="child")
-    assert "Cadmium pigment: Cadmium colours" in told()
+    assert "Cadmium pigment: Cadmium gives some of its reds" in told()
+    assert "not for toys" not in told()
     assert "Furniture for a child:" in told()
     assert "licensed practice come first" in told()
     assert "Rags with oil" not in told()

@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 
 from studio.formats import (
     parse_money,
+    show_date,
+    show_day,
     show_figures,
     show_minutes,
     show_money,
@@ -94,6 +96,22 @@ def test_half_a_penny_is_rounded_up():
 def test_a_day_in_figures_stands_in_the_order_of_the_locale(locale, figures):
     # The figures are those of the Unicode CLDR skeleton yMd, from memory.
     assert show_figures(date(2027, 2, 9), Studio(locale=locale)) == figures
+
+
+@pytest.mark.parametrize(
+    ("locale", "long", "short"),
+    [
+        ("de_DE", "9.2.2027", "Tue 9.2."),
+        ("fr_FR", "09/02/2027", "Tue 09/02"),
+        ("en_GB", "9 February 2027", "Tue 9 Feb"),
+        ("en_US", "February 9, 2027", "Tue, Feb 9"),
+    ],
+)
+def test_no_month_or_weekday_of_another_tongue_stands_in_an_english_sentence(locale, long, short):
+    # The orders are those of the Unicode CLDR, from memory; 9 February 2027 is a Tuesday.
+    studio, day = Studio(locale=locale), date(2027, 2, 9)
+    assert show_date(day, studio) == long
+    assert show_day(day, studio) == short
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,22 @@ def test_every_caution_defers_to_local_rules() -> None:
     assert [key for key, each in cautions().items() if "local rules" not in each.text] == []
 
 
+def test_whatever_concerns_the_client_has_her_own_words_and_nothing_else_has() -> None:
+    concerning = {key for key, each in cautions().items() if each.client or each.client_uses}
+    assert {key for key, each in cautions().items() if each.to_client} == concerning
+
+
+def test_the_clients_words_are_short_defer_and_hold_no_bench_rules() -> None:
+    # What must not be sold for a child is refused by the layering rules, not by a word to her.
+    of_the_bench = ("spray", "dry-sand", "protect hands", "wash hands", "never use", "not for")
+    for key, each in cautions().items():
+        if not each.to_client:
+            continue
+        assert "local rules" in each.to_client.lower(), key
+        assert len(each.to_client) <= 240, key
+        assert [word for word in of_the_bench if word in each.to_client] == [], key
+
+
 def test_unknown_answers_are_refused() -> None:
     with pytest.raises(ValueError, match="no finish 'lacquered'"):
         cautions_for(existing_finish="lacquered")

@@ -154,6 +154,34 @@ def test_a_long_programme_begins_where_there_is_room_and_goes_on_overleaf() -> N
     assert "Week 25 primed" in second
 
 
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("lines", range(4, 40, 5))
+def test_one_signs_the_page_that_tells_the_price(lines: int, size: str) -> None:
+    brief = "\n".join(["A line of the brief."] * lines)
+    pdf = estimate_pdf(replace(PAPER, brief=brief, pieces=()), page_size=size)
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        (signed,) = [
+            text for page in document.pages if "To accept" in (text := page.extract_text())
+        ]
+    assert "Total £2,202.92" in signed
+    assert "The deposit keeps the dates." in signed
+
+
+@pytest.mark.parametrize("count", [30, 33, 36, 39, 42, 45])
+@pytest.mark.parametrize("part", ["terms", "cautions"])
+def test_after_a_page_of_terms_or_cautions_the_last_stays_with_the_signature(
+    part: str, count: int
+) -> None:
+    told = tuple(f"No. {n} of what is agreed" for n in range(1, count + 1))
+    plain = replace(PAPER, terms=(), cautions=())
+    pdf = estimate_pdf(replace(plain, **{part: told}))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        (signed,) = [
+            text for page in document.pages if "To accept" in (text := page.extract_text())
+        ]
+    assert f"No. {count} of what is agreed" in signed
+
+
 WORK_OF_MANY_WORDS = (*("painted in thin coats" for _ in range(20)), "and the last of it")
 
 

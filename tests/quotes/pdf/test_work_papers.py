@@ -26,7 +26,7 @@ LONG = "A name that goes on and on " * 8
 DUST = CautionPaper("Dust from sanding", "Extract it at the tool; local rules come first.")
 PRIME = StagePaper(
     "Prime",
-    "acrylic gesso, three coats, about 108 microns wet",
+    "acrylic gesso, three coats, as usual (108 µm wet)",
     "",
     3,
     1,
@@ -102,7 +102,7 @@ def test_the_painter_finds_paint_recipe_wait_time_and_cautions() -> None:
         "Wanted by 14 March 2027",
         "A Lid: Plait",
         "25 cm × 25 cm rectangle · plait · ground: old linen",
-        "acrylic gesso, three coats, about 108 microns wet",
+        "Prime acrylic gesso, three coats, as usual",
         "Old gold: 3 yellow ochre (PY43), 1 Mars black (PBk11)",
         "Mind: dust from sanding",
         "In all 2 h 52",
@@ -113,6 +113,27 @@ def test_the_painter_finds_paint_recipe_wait_time_and_cautions() -> None:
         assert wanted in text, wanted
     assert "likely 5 days" in text
     assert "42 min" in text
+
+
+def test_three_short_panels_share_a_page_and_each_is_whole() -> None:
+    panels = tuple(
+        replace(PANEL, mark=mark, section=None, construction=None, lay_out=()) for mark in "ABC"
+    )
+    pdf = bench_sheet_pdf(replace(BENCH, pieces=(BenchPiece("Chest", "pine", panels),)))
+    assert len(pages_of(pdf)) == 1
+
+
+@pytest.mark.parametrize("count", [2, 5, 9])
+def test_a_panel_of_few_stages_is_never_cut_by_a_pages_end(count: int) -> None:
+    panels = tuple(
+        replace(PANEL, mark=f"{n}", name=f"Panel {n} of many") for n in range(1, count + 1)
+    )
+    pdf = bench_sheet_pdf(replace(BENCH, pieces=(BenchPiece("Chest", "pine", panels),)))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        for page in document.pages:
+            text = page.extract_text()
+            assert text.count("of many") == text.count("In all")
+    assert len(pages_of(pdf)) <= (count + 2) // 2
 
 
 def squares_and_ticks(panel: BenchPanel) -> tuple[int, int]:
