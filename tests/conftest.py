@@ -13,7 +13,7 @@ from studio.models import Person
 from tests.cast import PASSWORD, everything, studio_of
 
 # A busy machine is no fault of the code: how long one example takes is measured elsewhere.
-hypothesis_settings.register_profile("house", deadline=None)
+hypothesis_settings.register_profile("house", deadline=None, max_examples=40)
 hypothesis_settings.load_profile("house")
 
 ONLY_ON = {

@@ -12,7 +12,7 @@ from jobs.domain.methods import keep_step
 from jobs.domain.mixes import keep_mix, keep_sibling
 from jobs.domain.places import keep_panel, keep_surface, mirror_panel
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
-from jobs.domain.workshop import workshop_of
+from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kind
 from jobs.models import Client, Commission, Mix, Panel, Piece, Stage, Surface
 from quotes.demo.scenario import (
@@ -196,13 +196,15 @@ def _work(painter: Person, *, since: datetime, until: datetime, chance: Random) 
     asked = build_problem(painter.studio, now=since)
     plan = make_plan(asked.problem)
     last_part = {sitting.task: sitting for sitting in plan.sittings}
+    # Near enough for when she holds a finger to a coat, and read once.
+    workshop = workshop_of(painter.studio)
     for sitting in plan.sittings:
         if sitting.end >= until:
             break
         stage, _ = asked.stage_and_coat(sitting.task)
         panel = Panel.objects.of(painter.studio).for_bench().get(pk=stage.panel_id)
         stage = next(one for one in panel.stages.all() if one.pk == stage.pk)
-        _touch(panel, painter, sitting.start)
+        _touch(panel, painter, sitting.start, workshop)
         took = (sitting.end - sitting.start) * chance.uniform(QUICKEST, 1)
         begun = start_sitting(stage, person=painter, at=sitting.start)
         finishes = last_part[sitting.task] == sitting
@@ -222,9 +224,9 @@ def _press(painter: Person, now: datetime) -> None:
         record_touch_test(gate.stage, coat=gate.coat, result="tacky", by=painter, at=at)
 
 
-def _touch(panel: Panel, painter: Person, at: datetime) -> None:
+def _touch(panel: Panel, painter: Person, at: datetime, workshop: Workshop) -> None:
     """Hold a finger to the coat before painting on, as she does where tack can be felt."""
-    gate = current_gate(panel)
+    gate = current_gate(panel, workshop)
     if gate and gate.kind == "touch-dry" and gate.test is None:
         record_touch_test(
             gate.stage, coat=gate.coat, result="touch-dry", by=painter, at=at - timedelta(minutes=5)

@@ -201,19 +201,28 @@ def test_the_file_describes_itself_and_holds_its_fonts(made, paper, name: str) -
         made(replace(paper, title="田"))
 
 
-def test_forty_panels_with_long_names_are_all_there_and_no_stage_is_cut() -> None:
-    stages = tuple(
-        replace(OIL, name=f"Begin{n}", work=LONG, mind=f"end{n} of it") for n in range(1, 14)
+def panels_on_paper(count: int, stages: int) -> list[str]:
+    """Return the text of each page of a sheet of so many panels of so many long stages."""
+    work = tuple(
+        replace(OIL, name=f"Begin{n}", work=LONG, mind=f"end{n} of it") for n in range(stages)
     )
     many = tuple(
-        replace(PANEL, mark=f"{n}", name=f"Panel {n} {LONG}", stages=stages) for n in range(1, 41)
+        replace(PANEL, mark=f"{n}", name=f"Panel {n} {LONG}", stages=work)
+        for n in range(1, count + 1)
     )
     pdf = bench_sheet_pdf(replace(BENCH, pieces=(BenchPiece("Chest", "pine", many),)))
     with pdfplumber.open(io.BytesIO(pdf)) as document:
-        pages = [page.extract_text() for page in document.pages]
+        return [page.extract_text() for page in document.pages]
+
+
+@pytest.mark.parametrize(("count", "stages"), [(40, 1), (3, 14)])
+def test_many_panels_with_long_names_are_all_there_and_no_stage_is_cut(
+    count: int, stages: int
+) -> None:
+    pages = panels_on_paper(count, stages)
     whole = " ".join(" ".join(pages).split())
-    assert all(f"{n} Panel {n} A name" in whole for n in range(1, 41))
-    assert whole.count("In all 2 h 52") == 40
+    assert all(f"{n} Panel {n} A name" in whole for n in range(1, count + 1))
+    assert whole.count("In all 2 h 52") == count
     for page in pages:
         assert page.count("Begin") == page.count("Mind: end")
         assert "In all" not in page.split("Stages of panel")[0]
@@ -236,7 +245,7 @@ line = st.sampled_from(["", "word", LONG, "x" * 900, "word " * 900])
 
 
 @given(text=st.tuples(*[line] * 8), coats=st.integers(1, 12), count=st.integers(0, 2))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_no_length_of_text_breaks_the_sheets(text: tuple[str, ...], coats: int, count: int) -> None:
     name, facts, work, recipe, wait, minutes, mind, title = text
     stage = StagePaper(name, work, recipe, coats, coats // 2, (wait, wait), minutes, mind)
