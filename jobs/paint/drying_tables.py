@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 
 from jobs.paint.binders import FAMILIES, binders
+from jobs.paint.cautions import cautions
 from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
 
 DATA = Path(__file__).parent / "data"
@@ -66,7 +67,7 @@ class Medium:
     """What is worked into a colour: factors on the waits at the surface and in the depth.
 
     `families` are the binders' it may go into; `like` is the key of a binder whose waits are
-    taken where they are shorter, or "".
+    taken where they are shorter, or "". `cautions` are keys of what to mind in working with it.
     """
 
     key: str
@@ -75,6 +76,7 @@ class Medium:
     surface: float
     depth: float
     like: str
+    cautions: tuple[str, ...]
     note: str
     source: str
 
@@ -159,6 +161,7 @@ def media() -> dict[str, Medium]:
         "surface": Column(number(0.1, 10)),
         "depth": Column(number(1, 10)),
         "like": optional(one_of(binders()), ""),
+        "cautions": optional(many_of(cautions()), ()),
         "note": optional(text, ""),
     }
     table = {}

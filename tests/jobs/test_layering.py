@@ -89,7 +89,30 @@ class TestWhatAMethodIsJudgedBy:
         ],
     )
     def test_the_piece_it_is_for(self, piece, rule, panel_with):
-        assert said(panel_with(*DRY_GROUND, **piece)) == [("prime", rule)]
+        found = said(panel_with(*DRY_GROUND, **piece))
+        assert [one for one in found if one[0] == "prime"] == [("prime", rule)]
+
+    def test_wax_driven_in_by_sanding(self, panel_with):
+        panel = panel_with(*SOUND, finish="waxed")
+        assert said(panel) == [("sand", "sand-on-wax")]
+        keep_step(Stage(panel=panel, kind="dewax", binder="spirit", gate="recoat"))
+        assert said(panel) == []
+
+    @pytest.mark.parametrize(
+        ("use", "pigment", "refused"),
+        [
+            ("child", "PR108", ["cadmium-in-use"]),
+            ("food", "PW1", ["poison-in-use"]),
+            ("everyday", "PR106", ["poison-in-use"]),
+            ("everyday", "PR108", []),
+            ("display", "PW1", []),
+        ],
+    )
+    def test_what_it_will_be_used_for(self, use, pigment, refused, panel_with, anna):
+        panel = panel_with(*DRY_GROUND, use=use)
+        change(panel, "ground-colour", mix=mix(anna.studio, **{pigment: 1, "PY43": 2}))
+        assert [rule for _, rule in said(panel)] == refused
+        assert [one.finding.rule for one in standing_refusals(panel.commission)] == refused
 
     def test_the_air_of_the_studio(self, panel_with, anna):
         panel = panel_with(*SOUND, ("seal", "shellac", 1, "recoat"))
