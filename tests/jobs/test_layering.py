@@ -123,6 +123,23 @@ class TestWhatAMethodIsJudgedBy:
         cold = panel_with(*DRY_GROUND)
         assert ("prime", "too-cold") in said(cold)
 
+    def test_one_cold_room_is_one_notice_that_names_the_stages(self, panel_with, at_desk):
+        panel = panel_with(*DRY_GROUND)
+        Studio.objects.update(room_temperature=8)
+        assert [rule for _, rule in said(panel)] == ["too-cold", "too-cold"]
+        page = at_desk.get(reverse("panel", args=[panel.pk]))
+        (notice,) = page.context["story"].notices
+        assert [line.names for line in notice.lines] == ["Prime", "Ground colour"]
+        assert not any(row.alone for row in page.context["story"].rows)
+        assert page.content.decode().count("Warm the room to 10 °C or more.") == 1
+
+    def test_a_rule_that_speaks_of_one_stage_stands_beside_it(self, panel_with, at_desk):
+        panel = panel_with(*DRY_GROUND, finish="unknown")
+        story = at_desk.get(reverse("panel", args=[panel.pk])).context["story"]
+        assert story.notices == ()
+        (row,) = [row for row in story.rows if row.alone]
+        assert (row.stage.kind, row.alone) == ("prime", row.findings)
+
     def test_a_sheet_is_judged_without_a_piece(self, anna):
         sheet = keep_record(MethodSheet(studio=anna.studio, name="Our way"))
         for kind, binder, gate in (
