@@ -24,6 +24,7 @@ STARTING_PRICES = {
     "shellac": Decimal(18),
     "acrylic-varnish": Decimal(12),
     "resin-varnish": Decimal(14),
+    "wax": Decimal(13),
 }
 """A pack's price in major units of a currency near the euro: common practice, no source."""
 USUAL_PRICE = Decimal(12)

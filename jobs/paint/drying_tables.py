@@ -47,6 +47,7 @@ class Airing:
     oil: float
     shellac: float
     resin: float
+    wax: float
     source: str
 
 
@@ -122,7 +123,7 @@ def thicknesses() -> dict[str, Thickness]:
 @cache
 def airings() -> dict[str, Airing]:
     """What still and moved air do, by key. ValueError names a bad row."""
-    families = ("water", "oil", "shellac", "resin")
+    families = ("water", "oil", "shellac", "resin", "wax")
     columns = {"key": Column(one_of(AIRINGS)), "name": Column(text)}
     columns |= {family: Column(number(0.1, 10)) for family in families}
     table = {}

@@ -49,6 +49,7 @@ def hours(count: float) -> dict[str, object]:
 
 
 CLEAN = Layer("wash", kind="clean")
+WAX = Layer("wax", "through-dry")
 DEWAX = Layer("spirit", kind="dewax")
 SAND = Layer("none", "none", kind="sand")
 SEAL = Layer("shellac", "through-dry", kind="seal")
@@ -62,6 +63,7 @@ CASES: dict[str, tuple[On, On]] = {
         on(Layer("acrylic-varnish", "cured"), ACRYLIC),
         on(Layer("acrylic-varnish", "cured"), Layer("acrylic-varnish")),
     ),
+    "over-wax": (on(WAX, Layer("resin-varnish")), on(WAX, WAX)),
     "oil-over-dry-water": (on(ACRYLIC, OIL), on(Layer("acrylic"), OIL)),
     "oil-over-fresh-water": (on(Layer("acrylic"), OIL), on(ACRYLIC, OIL)),
     "oil-over-glossy-acrylic": (
@@ -192,6 +194,14 @@ def test_nothing_but_spirit_takes_off_the_wax_and_a_sealer_over_it_is_no_mend(wr
         spoken = on(wrong, upper, **piece("waxed")).speaking()
         assert spoken & {"paint-on-wax", "water-on-wax"}
     assert "paint-on-wax" not in on(DEWAX, SEAL, **piece("waxed")).speaking()
+
+
+def test_wax_is_the_last_coat_and_goes_on_paint_that_is_dry_all_through() -> None:
+    for binder in ("acrylic", "oil", "shellac", "resin-varnish", "gesso"):
+        (found,) = [one for one in verdicts(Case(Layer(binder), (WAX,))) if one.rule == "over-wax"]
+        assert found.level == "refused"
+    assert on(Layer("acrylic", "through-dry"), WAX).speaking() == set()
+    assert "varnish-too-soon-on-oil" in on(OIL, WAX).speaking()
 
 
 @pytest.mark.parametrize("use", ["child", "food"])
