@@ -13,6 +13,7 @@ from jobs.views import (
     panels,
     photos,
     pieces,
+    room,
     stages,
     supplies,
     surfaces,
@@ -98,6 +99,7 @@ urlpatterns = [
     path("methods/stages/<int:pk>/move/<str:way>/", methods.step_move, name="step-move"),
     # drying/
     path("drying/", learning.learning, name="learning"),
+    path("drying/room/", room.room_warmth, name="room-warmth"),
     # paint/
     path("paint/", paint.paint, name="paint"),
     path("paint/<str:table>/", paint.paint_table, name="paint-table"),

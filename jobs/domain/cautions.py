@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from jobs.models import Mix, Panel, Piece, Stage
 from jobs.paint.cautions import Caution, cautions_for
+from jobs.paint.drying_tables import media
 
 NOTHING_ON_IT, NO_SPECIAL_USE = "bare", "everyday"
 
@@ -59,10 +60,16 @@ def _cautions(piece: Piece, stages: Iterable[Stage]) -> tuple[Caution, ...]:
     )
 
 
+def _named(stage: Stage) -> tuple[str, ...]:
+    """Return what its kind of work calls for, and what is worked into its paint."""
+    worked_in = media().get(stage.medium)
+    return (*stage.sort.cautions, *(worked_in.cautions if worked_in else ()))
+
+
 def _work(stages: Iterable[Stage]) -> dict[str, set[str]]:
     return {
         "binders": {stage.binder for stage in stages},
-        "named": {key for stage in stages for key in stage.sort.cautions},
+        "named": {key for stage in stages for key in _named(stage)},
         "pigments": {
             part.pigment for stage in stages if stage.mix for part in stage.mix.parts.all()
         },

@@ -28,8 +28,8 @@ def method_findings(
 ) -> list[Judged]:
     """Return what the layering rules say of a method, as (stage, finding) in order.
 
-    On a panel its piece counts too: what it is made of, and what lies on it already. `thick`
-    is wet microns by binder as the studio spreads them; give it for many panels.
+    On a panel its piece counts too: what it is made of, what lies on it already, and what
+    it is for. `thick` is wet microns by binder as the studio spreads them; give it for many panels.
     """
     thick = films(studio) if thick is None else thick
     piece = next((step.panel.surface.piece for step in steps if isinstance(step, Stage)), None)
@@ -38,6 +38,7 @@ def method_findings(
         climate=climate(studio),
         substrate=piece.material if piece else "",
         finish=piece.finish if piece else "",
+        use=piece.use if piece else "",
     )
     return [(steps[one.position], one) for one in found]
 
@@ -90,6 +91,7 @@ def verdict_now(panel: Panel, *, now: datetime, workshop: Workshop) -> Verdict |
         above=[_layer(other, workshop.films) for other in later],
         substrate=piece.material,
         finish=piece.finish,
+        use=piece.use,
         at=now.astimezone(panel.owner.zone),
         dries_at=dries_at,
         climate=workshop.climate,

@@ -17,7 +17,7 @@ from jobs.models import Mix
 from jobs.paint.cautions import Caution
 from jobs.paint.colour import bands, difference, lab
 from jobs.paint.drying import governing_class
-from jobs.paint.mixing import FILE, Prediction, Sibling, difference_words, predict
+from jobs.paint.mixing import FILE, Prediction, Sibling, difference_words, predict, spoken
 from jobs.paint.opacity import opacity_like
 from jobs.paint.pigments import LIGHTFAST_WORDS, DryingClass, Pigment, pigment, pigments
 from jobs.paint.values import Value, values
@@ -73,12 +73,17 @@ class Traits:
 
 @dataclass(frozen=True)
 class Kin:
-    """A sibling one step `way`, as reckoned; `kept` is the mix it is kept as, if it is."""
+    """A sibling one step `way`, as reckoned; `kept` is the mix it is kept as, if it is.
+
+    `shares` are its parts as said: 0 is a touch; `touch` is how many parts of all the others
+    there are to one of that, 0 where there is none.
+    """
 
     way: str
     name: str
-    shares: tuple[Share, ...]
+    shares: tuple[tuple[Pigment, int], ...]
     added: Pigment
+    touch: int
     prediction: Prediction
     kept: Mix | None
 
@@ -172,13 +177,22 @@ def _kin(mix: Mix, members: Collection[Mix]) -> tuple[Kin, ...]:
         Kin(
             way=way,
             name=sibling_name(mix, way=way),
-            shares=_shares(sibling.parts),
+            shares=tuple((pigment(key), n) for key, n in spoken(sibling.parts).items()),
             added=pigment(sibling.added),
+            touch=_touch(sibling),
             prediction=sibling.prediction,
             kept=_kept(sibling, sibling_name(mix, way=way), [one for one in members if one != mix]),
         )
         for way, sibling in reckoned_siblings(mix).items()
     )
+
+
+def _touch(sibling: Sibling) -> int:
+    """Return how many parts of the rest there are to one of what was added, 0 if not a touch."""
+    if spoken(sibling.parts)[sibling.added]:
+        return 0
+    added = sibling.parts[sibling.added]
+    return round((sum(sibling.parts.values()) - added) / added)
 
 
 def _kept(sibling: Sibling, name: str, others: Collection[Mix]) -> Mix | None:

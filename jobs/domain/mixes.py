@@ -56,7 +56,7 @@ def keep_sibling(mix: Mix, *, way: str) -> Mix:
     if kept := next((one for one in family_of(mix) if one.name == name), None):
         raise Refused(f"‘{kept.name}’ is in your mixes already.")
     new = Mix(studio=mix.studio, name=name, family=mix)
-    return keep_mix(new, parts={key: round(parts) for key, parts in found.parts.items()})
+    return keep_mix(new, parts=found.parts)
 
 
 def reckoned_siblings(mix: Mix) -> dict[str, Sibling]:

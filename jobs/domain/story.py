@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from jobs.domain.cautions import panel_cautions
+from jobs.domain.folding import Notice, alone_among, fold
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import method_findings, verdict_now
 from jobs.domain.reckoning import reckon
@@ -17,12 +18,16 @@ Event = Sitting | TouchTest | Overruling
 
 @dataclass(frozen=True)
 class StageRow:
-    """A stage with its hands-on minutes, the arithmetic, and what the layering rules say."""
+    """A stage with its hands-on minutes, the arithmetic, and what the layering rules say.
+
+    `alone` are those of the findings that speak of no other stage in the method.
+    """
 
     stage: Stage
     minutes: int
     words: str
     findings: tuple[Finding, ...]
+    alone: tuple[Finding, ...]
     is_next: bool
 
 
@@ -32,9 +37,11 @@ class PanelStory:
 
     `verdict` is what the rules say of beginning the next stage now, `loud` whether no other
     part of the page says so already; `worked` is whether sittings or touch tests are logged.
+    `notices` are what the rules say of several stages at once.
     """
 
     rows: tuple[StageRow, ...]
+    notices: tuple[Notice, ...]
     minutes: int
     next_stage: Stage | None
     running: Sitting | None
@@ -53,11 +60,13 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     coming = next_stage(panel)
     workshop = workshop_of(panel.owner)
     found = method_findings(stages, studio=panel.owner, thick=workshop.films)
+    alone = alone_among(found)
     rows = []
     for stage in stages:
         hours = reckon(stage)
         said = tuple(finding for judged, finding in found if judged is stage)
-        rows.append(StageRow(stage, hours.minutes, hours.words, said, stage is coming))
+        own = tuple(finding for finding in said if finding in alone)
+        rows.append(StageRow(stage, hours.minutes, hours.words, said, own, stage is coming))
     gate = current_gate(panel, workshop)
     drying = bool(gate and not gate.open_at(now))
     running = next((stage.running for stage in stages if stage.running), None)
@@ -68,6 +77,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     overruled = panel.overrulings.select_related("by")
     return PanelStory(
         rows=tuple(rows),
+        notices=tuple(notice for notice in fold(found) if notice.of_several),
         minutes=sum(row.minutes for row in rows),
         next_stage=coming,
         running=running,

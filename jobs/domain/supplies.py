@@ -24,6 +24,7 @@ STARTING_PRICES = {
     "shellac": Decimal(18),
     "acrylic-varnish": Decimal(12),
     "resin-varnish": Decimal(14),
+    "wax": Decimal(13),
 }
 """A pack's price in major units of a currency near the euro: common practice, no source."""
 USUAL_PRICE = Decimal(12)
@@ -62,3 +63,13 @@ def keep_supply(supply: Supply, *, seen_version: int | None = None) -> Supply:
     """Save what she typed of a material; its price is in the studio's currency of today."""
     supply.currency = supply.studio.currency
     return keep_record(supply, seen_version=seen_version)
+
+
+def too_cold_for(studio: Studio) -> list[tuple[float, list[str]]]:
+    """Return which paints on hand the room is too cold to work, by the °C that each wants."""
+    cold: dict[float, list[str]] = {}
+    for supply in studio.supplies.all():
+        paint = binders().get(supply.binder)
+        if paint and studio.room_temperature < paint.lowest_c:
+            cold.setdefault(paint.lowest_c, []).append(supply.name)
+    return sorted(cold.items())

@@ -24,7 +24,7 @@ from jobs.paint.table import (
 
 FILE = Path(__file__).parent / "data" / "binders.toml"
 
-FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin")
+FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin", "wax")
 ROLES = ("none", "ground", "paint", "glaze", "sealer", "varnish")
 HAZARDS = ("solvents", "oily-rags")
 LONGEST_HOURS = 20_000

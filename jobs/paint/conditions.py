@@ -6,7 +6,8 @@ from datetime import datetime
 from jobs.paint.drying import Climate, drying
 from jobs.paint.fatness import fatness
 from jobs.paint.gates import NO_WAIT, TOUCH_DRY, at_least
-from jobs.paint.pigments import DryingClass, quickest_class, slowest_class
+from jobs.paint.pigments import DryingClass, Pigment, quickest_class, slowest_class
+from jobs.paint.pigments import pigments as known_pigments
 from jobs.paint.rules import Coat, Rule
 from jobs.paint.stack import Case, Layer
 from jobs.paint.substrates import preparations
@@ -41,12 +42,19 @@ def _fits(asked: Coat, layer: Layer) -> bool:
         (asked.medium, layer.medium),
     )
     named = all(not wanted or value in wanted for wanted, value in found)
-    return named and (not asked.pigment or not set(asked.pigment).isdisjoint(layer.pigments))
+    parts = not asked.pigment or not set(asked.pigment).isdisjoint(layer.pigments)
+    return named and parts and (not asked.hazard or bool(poisons(asked, layer)))
+
+
+def poisons(asked: Coat, layer: Layer) -> tuple[Pigment, ...]:
+    """Its pigments whose caution is among those a rule asks for"""
+    known = (known_pigments().get(ci) for ci in layer.pigments)
+    return tuple(each for each in known if each and each.hazard in asked.hazard)
 
 
 def _upper(rule: Rule, case: Case) -> bool:
-    film = case.upper.paint.leaves_film or rule.cold or "dry" in rule.upper.family
-    return film and _fits(rule.upper, case.upper)
+    meant = rule.cold or "dry" in rule.upper.family or bool(rule.upper.kind)
+    return (case.upper.paint.leaves_film or meant) and _fits(rule.upper, case.upper)
 
 
 def _lower(rule: Rule, case: Case) -> bool:
@@ -56,6 +64,8 @@ def _lower(rule: Rule, case: Case) -> bool:
 
 
 def _piece(rule: Rule, case: Case) -> bool:
+    if rule.use and case.use not in rule.use:
+        return False
     if rule.first and case.lower is not None:
         return False
     if rule.finish and (case.finish is None or case.finish.key not in rule.finish):
@@ -72,12 +82,7 @@ def _missing(rule: Rule, case: Case) -> bool:
     if all(rule.missing not in each.needs for each in needing):
         return False
     wanted = preparations()[rule.missing]
-    return not any(
-        each.kind in wanted.kinds
-        or each.paint.role in wanted.roles
-        or (each.binder == "wash" and "clean" in wanted.kinds)
-        for each in (*case.below, case.upper)
-    )
+    return not any(wanted.done_by(each.kind, each.paint) for each in (*case.below, case.upper))
 
 
 def _without(rule: Rule, case: Case) -> bool:

@@ -155,8 +155,8 @@ def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False)
     reaction with what oxygen there is), 2 where something must diffuse through the film
     (Crank, The Mathematics of Diffusion, from memory; oxygen starved in depth: Thomson,
     National Gallery Technical Bulletin 2 (1978) 66-70). No table of artists' oils by thickness
-    was found. A film under half the usual one counts as half. ValueError for no thickness, or
-    more than 5 mm.
+    was found, and none of wax: its thickness counts nothing. A film under half the usual one
+    counts as half. ValueError for no thickness, or more than 5 mm.
     """
     if thickness_um is None:
         return 1.0
@@ -167,7 +167,9 @@ def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False)
     if not paint.film_um:
         return 1.0
     share = max(covered()["film"].low, thickness_um / paint.film_um)
-    exponents = thicknesses()[paint.family]
+    exponents = thicknesses().get(paint.family)
+    if exponents is None:
+        return 1.0
     return float(share ** (exponents.depth if depth else exponents.surface))
 
 

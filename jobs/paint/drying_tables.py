@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 
 from jobs.paint.binders import FAMILIES, binders
+from jobs.paint.cautions import cautions
 from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
 
 DATA = Path(__file__).parent / "data"
@@ -46,6 +47,7 @@ class Airing:
     oil: float
     shellac: float
     resin: float
+    wax: float
     source: str
 
 
@@ -66,7 +68,7 @@ class Medium:
     """What is worked into a colour: factors on the waits at the surface and in the depth.
 
     `families` are the binders' it may go into; `like` is the key of a binder whose waits are
-    taken where they are shorter, or "".
+    taken where they are shorter, or "". `cautions` are keys of what to mind in working with it.
     """
 
     key: str
@@ -75,6 +77,7 @@ class Medium:
     surface: float
     depth: float
     like: str
+    cautions: tuple[str, ...]
     note: str
     source: str
 
@@ -120,7 +123,7 @@ def thicknesses() -> dict[str, Thickness]:
 @cache
 def airings() -> dict[str, Airing]:
     """What still and moved air do, by key. ValueError names a bad row."""
-    families = ("water", "oil", "shellac", "resin")
+    families = ("water", "oil", "shellac", "resin", "wax")
     columns = {"key": Column(one_of(AIRINGS)), "name": Column(text)}
     columns |= {family: Column(number(0.1, 10)) for family in families}
     table = {}
@@ -159,6 +162,7 @@ def media() -> dict[str, Medium]:
         "surface": Column(number(0.1, 10)),
         "depth": Column(number(1, 10)),
         "like": optional(one_of(binders()), ""),
+        "cautions": optional(many_of(cautions()), ()),
         "note": optional(text, ""),
     }
     table = {}

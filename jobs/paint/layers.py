@@ -4,9 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from jobs.paint.conditions import ground_coats, holds, opened_until
+from jobs.paint.cautions import USES
+from jobs.paint.conditions import ground_coats, holds, opened_until, poisons
 from jobs.paint.drying import Climate
 from jobs.paint.gates import GATES
+from jobs.paint.pigments import Pigment
 from jobs.paint.rules import ALLOWED, CAUTION, LEVELS, REFUSED, Rule, rules
 from jobs.paint.stack import DRAWN_WITH, Case, Layer
 from jobs.paint.substrates import finish as find_finish
@@ -61,6 +63,7 @@ def judge(
     above: Sequence[Layer] = (),
     substrate: str = "",
     finish: str = "",
+    use: str = "",
     at: datetime | None = None,
     dries_at: Mapping[str, datetime] | None = None,
     climate: Climate | None = None,
@@ -68,11 +71,12 @@ def judge(
     """The gravest verdict on laying `next_layer` over `stack`, bottom layer first.
 
     `above` is what the method has after it. `substrate` and `finish` are keys of their tables,
-    "" where nothing is to be said of them. `at` is when it is to be begun and `dries_at` when
-    the coat under it reaches each gate by key ("none": when it was finished), aware and in the
-    zone the words are to be in; without both, the gates that the method waits for count. With
-    `climate`, what is too cold or damp to work with is told too. ValueError for an unknown
-    binder, substrate, finish or gate, or an instant without its time zone.
+    "" where nothing is to be said of them, and so is `use` one of USES. `at` is when it is to
+    be begun and `dries_at` when the coat under it reaches each gate by key ("none": when it was
+    finished), aware and in the zone the words are to be in; without both, the gates that the
+    method waits for count. With `climate`, what is too cold or damp to work with is told too.
+    ValueError for an unknown binder, substrate, finish or gate, or an instant without its time
+    zone.
     """
     case = Case(
         next_layer,
@@ -80,6 +84,7 @@ def judge(
         tuple(above),
         substrate=find_substrate(substrate) if substrate else None,
         finish=find_finish(finish) if finish else None,
+        use=use,
         climate=climate,
         at=at,
         dries_at=dries_at or {},
@@ -97,6 +102,7 @@ def findings(
     climate: Climate | None = None,
     substrate: str = "",
     finish: str = "",
+    use: str = "",
 ) -> tuple[Finding, ...]:
     """All that the rules hold against a method, bottom layer first, in the order of the layers.
 
@@ -108,7 +114,8 @@ def findings(
     found: list[Finding] = []
     for place, layer in enumerate(layers):
         below, above = tuple(layers[:place]), tuple(layers[place + 1 :])
-        case = Case(layer, below, above, substrate=stuff, finish=lying, climate=climate)
+        piece = {"substrate": stuff, "finish": lying, "use": use}
+        case = Case(layer, below, above, climate=climate, **piece)
         found += [one for one in verdicts(case) if one.level != ALLOWED]
     return tuple(found)
 
@@ -119,9 +126,10 @@ def refusals(
     climate: Climate | None = None,
     substrate: str = "",
     finish: str = "",
+    use: str = "",
 ) -> tuple[Finding, ...]:
     """Only what is refused among the findings."""
-    found = findings(layers, climate=climate, substrate=substrate, finish=finish)
+    found = findings(layers, climate=climate, substrate=substrate, finish=finish, use=use)
     return tuple(one for one in found if one.level == REFUSED)
 
 
@@ -176,7 +184,13 @@ def _words(rule: Rule, case: Case) -> dict[str, str]:
         "room_c": f"{room.temperature_c:g}",
         "lowest_c": f"{case.upper.paint.lowest_c:g}",
         "humidity": f"{room.humidity:g}",
+        "pigments": _either(poisons(rule.upper, case.upper)),
+        "use": USES.get(case.use, ""),
     }
+
+
+def _either(pigments: Sequence[Pigment]) -> str:
+    return " and ".join(dict.fromkeys(each.name.lower() for each in pigments))
 
 
 def _gate(rule: Rule, case: Case) -> str:

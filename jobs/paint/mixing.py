@@ -29,7 +29,10 @@ DARKENERS = ("PBr7 raw umber", "PBr7 burnt umber", "PBk9")
 _LIGHTFAST = ("I", "II", "III", "IV", "V")
 _HUNDREDTH = Decimal("0.01")
 _HALVINGS = 60
-_SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 30, 50, 100, 200, 500, 1000)
+FEW_PARTS = 30
+"""Parts in all that a painter still counts out: common practice, no source."""
+TOUCH = 1 / 30
+"""What is less of the whole is a touch: common practice, no source."""
 _MOST_PARTS = 1000
 _NEAR = 0.1
 
@@ -72,7 +75,7 @@ class Amount:
 class Sibling:
     """A mix one step lighter or darker: its recipe, what was added, and how it should look."""
 
-    parts: dict[str, float]
+    parts: dict[str, int]
     added: str
     prediction: Prediction
 
@@ -166,7 +169,8 @@ def family(
 
     Of the colours given, that is taken which keeps the mix's hue best. Where more of it is needed
     than there is of the mix, more of a part of its own is tried before. The step is the
-    `sibling-step` of `data/mixing.toml` in L*; parts stay whole where the mix's own are.
+    `sibling-step` of `data/mixing.toml` in L*; the parts are whole and few, with
+    less than a thirtieth of a colour as a touch.
     ValueError as for `predict`.
     """
     itself = predict(parts)
@@ -274,12 +278,74 @@ def _share(parts: Parts, lightness: float, ci: str) -> float | None:
     return high
 
 
-def _whole_parts(parts: Parts, ci: str, added: float) -> dict[str, float] | None:
-    """The recipe with `added` parts more of `ci`, scaled until that is close to whole parts."""
-    for scale in _SCALES:
-        more = round(added * scale)
-        made = {name: amount * scale for name, amount in parts.items() if amount > 0}
-        made[ci] = made.get(ci, 0) + more
-        if more and abs(more - added * scale) <= _NEAR * added * scale:
-            return made if max(made.values()) <= _MOST_PARTS else None
+def _whole_parts(parts: Parts, ci: str, added: float) -> dict[str, int] | None:
+    """The recipe with `added` parts more of `ci`, in few whole parts that a painter can mix.
+
+    A colour that makes less than a thirtieth is a touch: the others keep to the few, and are
+    only scaled until it is whole.
+    """
+    rest = {name: float(amount) for name, amount in parts.items() if amount > 0 and name != ci}
+    amount = float(parts.get(ci, 0)) + added
+    exact = {name: rest.get(name, amount) for name in [*parts, ci] if name == ci or name in rest}
+    whole = math.fsum(exact.values())
+    own = _lowest_terms(rest)
+    if amount < TOUCH * whole:
+        base = own if own and sum(own.values()) <= FEW_PARTS else _few_parts(rest)
+        each = math.fsum(rest.values()) / sum(base.values()) if base else 1.0
+        made = _scaled(base or {}, ci, amount / each, most=_MOST_PARTS)
+    else:
+        each = math.fsum(rest.values()) / sum(own.values()) if own else 1.0
+        made = _scaled(own or {}, ci, amount / each, most=FEW_PARTS) or _few_parts(exact)
+        made = made or _scaled(own or {}, ci, amount / each, most=_MOST_PARTS)
+    return {name: made[name] for name in exact} if made else None
+
+
+def _lowest_terms(parts: Parts) -> dict[str, int] | None:
+    """Whole parts in their lowest terms; None where they are not whole, or none."""
+    if not parts or any(amount != round(amount) for amount in parts.values()):
+        return None
+    by = math.gcd(*map(round, parts.values()))
+    return {name: round(amount) // by for name, amount in parts.items()}
+
+
+def _scaled(base: Mapping[str, int], ci: str, amount: float, *, most: int) -> dict[str, int] | None:
+    """`base` with `amount` of `ci`, times the least that makes that nearly whole; at most so many.
+
+    None where there is no such scale.
+    """
+    for scale in range(1, most // max(1, sum(base.values())) + 1):
+        more = round(amount * scale)
+        if more and abs(more - amount * scale) <= _NEAR * amount * scale:
+            made = {name: count * scale for name, count in base.items()} | {ci: more}
+            return made if base and sum(made.values()) <= most else None
     return None
+
+
+def _few_parts(exact: Parts) -> dict[str, int] | None:
+    """A recipe rounded to few parts in all: the fewest that look alike, else the nearest.
+
+    None where even that lies half a step of a sibling away.
+    """
+    whole, target = math.fsum(exact.values()), lab(_mixed(_recipe(exact)))
+    found: list[tuple[float, dict[str, int]]] = []
+    for count in range(len(exact), FEW_PARTS + 1):
+        made = {name: max(1, round(amount * count / whole)) for name, amount in exact.items()}
+        if sum(made.values()) > FEW_PARTS:
+            continue
+        astray = lab_difference(lab(_mixed(_recipe(made))), target)
+        if astray <= values("hiding.toml")["visible"].low:
+            return made
+        found.append((astray, made))
+    astray, made = min(found, key=lambda each: each[0], default=(math.inf, {}))
+    return made if astray <= values(FILE)["sibling-step"].value / 2 else None
+
+
+def spoken(parts: Mapping[str, int]) -> dict[str, int]:
+    """A recipe as a painter says it: whole parts in their lowest terms, and 0 for a touch.
+
+    A touch is less than a thirtieth of the whole (common practice, no source).
+    """
+    whole = sum(parts.values())
+    told = {key: amount for key, amount in parts.items() if amount >= TOUCH * whole}
+    by = math.gcd(*told.values()) or 1
+    return {key: amount // by if key in told else 0 for key, amount in parts.items()}

@@ -7,6 +7,7 @@ from string import Formatter
 from typing import Any
 
 from jobs.paint.binders import FAMILIES, ROLES
+from jobs.paint.cautions import USES, cautions
 from jobs.paint.gates import GATES, RECOAT, THROUGH_DRY
 from jobs.paint.substrates import finishes, preparations, substrates
 from jobs.paint.table import (
@@ -35,6 +36,7 @@ PLACEHOLDERS = frozenset(
     {
         *("upper", "lower", "Upper", "Lower", "wait_until", "isolating", "Substrate", "finish"),
         *("preparation", "ground", "um", "opened", "room_c", "lowest_c", "humidity"),
+        *("pigments", "use"),
     }
 )
 
@@ -49,6 +51,7 @@ class Coat:
     kind: tuple[str, ...] = ()
     medium: tuple[str, ...] = ()
     pigment: tuple[str, ...] = ()
+    hazard: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,6 +73,7 @@ class Rule:
     first: bool
     finish: tuple[str, ...]
     substrate: tuple[str, ...]
+    use: tuple[str, ...]
     missing: str
     grain: bool
     without: tuple[str, ...]
@@ -137,6 +141,7 @@ def _columns() -> dict[str, Column]:
         "isolating": optional(text, ""),
         "finish": optional(many_of(finishes()), ()),
         "substrate": optional(many_of(substrates()), ()),
+        "use": optional(many_of(USES), ()),
         "missing": optional(one_of(preparations()), ""),
         "without": some,
         "before": gate,
@@ -151,6 +156,7 @@ def _columns() -> dict[str, Column]:
     for place in ("upper", "lower"):
         columns[f"{place}_family"] = optional(many_of(FAMILIES), ())
         columns[f"{place}_role"] = optional(many_of(ROLES), ())
+        columns[f"{place}_hazard"] = optional(many_of(cautions()), ())
         for name in ("binder", "kind", "medium", "pigment"):
             columns[f"{place}_{name}"] = some
     return columns

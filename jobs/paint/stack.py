@@ -76,7 +76,8 @@ class Case:
     """A layer to be judged, `below` it bottom first, `above` it what the method has next.
 
     `at` is when it is to be begun and `dries_at` when the coat under it reaches each gate, with
-    the key of "no wait" for when it was finished; without them a method's own gates count.
+    the key of "no wait" for when it was finished; without them a method's own gates count. `use`
+    is what the piece is for, "" where nothing is to be said of it.
     """
 
     upper: Layer
@@ -84,6 +85,7 @@ class Case:
     above: Sequence[Layer] = ()
     substrate: Substrate | None = None
     finish: Finish | None = None
+    use: str = ""
     climate: Climate | None = None
     at: datetime | None = None
     dries_at: Mapping[str, datetime] = field(default_factory=dict)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from jobs.paint.binders import ROLES
+from jobs.paint.binders import ROLES, Binder, binders
 from jobs.paint.table import Column, many_of, optional, read_rows, text, texts, yes_no
 
 DATA = Path(__file__).parent / "data"
@@ -15,16 +15,23 @@ DATA = Path(__file__).parent / "data"
 class Preparation:
     """Something done to a piece before its first coat.
 
-    A stage does it when its kind is among `kinds` or its binder's role among `roles`. `name`
-    follows "the piece is", `mend` says how it is done.
+    A stage does it when its kind is among `kinds`, worked with one of `binders` where there are
+    any, or its binder's role is among `roles`. `name` follows "the piece is", `mend` says how
+    it is done.
     """
 
     key: str
     name: str
     mend: str
     kinds: tuple[str, ...]
+    binders: tuple[str, ...]
     roles: tuple[str, ...]
     source: str
+
+    def done_by(self, kind: str, paint: Binder) -> bool:
+        """Whether a stage of that kind, worked with that binder, does it."""
+        worked = not self.binders or paint.key in self.binders
+        return (kind in self.kinds and worked) or paint.role in self.roles
 
 
 @dataclass(frozen=True)
@@ -67,6 +74,7 @@ def preparations() -> dict[str, Preparation]:
         "name": Column(text),
         "mend": Column(text),
         "kinds": optional(texts, ()),
+        "binders": optional(many_of(binders()), ()),
         "roles": optional(many_of(ROLES), ()),
     }
     rows = read_rows(DATA / "preparations.toml", "preparation", columns)

@@ -26,7 +26,7 @@ LEAST_ML, TELL_WHOLE = Decimal("0.1"), 10
 def binder_name(key: str) -> str:
     """Return "oil colour" for "oil"; "" where nothing is painted with."""
     found = binders().get(key)
-    return found.name if found and found.family != "none" else ""
+    return found.name if found and found.key != "none" else ""
 
 
 @register.filter

@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from jobs.domain.folding import alone_among, fold
 from jobs.domain.layering import method_findings
 from jobs.domain.methods import add_shipped_sheets
 from jobs.forms import SheetForm, StepForm
@@ -33,10 +34,13 @@ def sheets_restore(request: HttpRequest) -> HttpResponse:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, MethodSheet, pk=pk)
     steps = list(record.stages.all())
+    found = method_findings(steps, studio=request.studio)
     page = {
         "sheet": record,
         "steps": steps,
-        "findings": method_findings(steps, studio=request.studio),
+        "findings": found,
+        "alone": alone_among(found),
+        "notices": [notice for notice in fold(found) if notice.of_several],
     }
     return render(request, "jobs/sheet.html", page)
 

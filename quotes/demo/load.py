@@ -19,6 +19,7 @@ from quotes.demo.scenario import (
     CLIENTS,
     COMMISSIONS,
     DARKER,
+    DRAWN_IN_WHITE,
     EMAIL,
     MIXES,
     PASSWORD,
@@ -158,6 +159,9 @@ def _panel(surface: Surface, plan: PanelPlan, first: Iterable[str], mixes: dict[
         if stage.kind in STAGE_MIXES:
             stage.mix = mixes[STAGE_MIXES[stage.kind]]
             keep_record(stage)
+        elif stage.binder == "pencil":
+            stage.medium = "white-pencil" if plan.ground in DRAWN_IN_WHITE else "graphite"
+            keep_step(stage)
     return panel
 
 

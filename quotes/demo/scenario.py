@@ -101,6 +101,8 @@ ONE_COLOUR = "Lettering or border in one colour"
 UMBER = ("Burnt umber", "#5b4636")
 CREAM = ("Warm cream", "#e6d8b4")
 BLUE = ("Slate blue", "#4d6478")
+DRAWN_IN_WHITE = (UMBER, BLUE)
+"""Grounds too dark for graphite."""
 
 COMMISSIONS = (
     CommissionPlan(
@@ -181,7 +183,7 @@ COMMISSIONS = (
         brief="A plaited border over a small roundel on each door, gold on umber.",
         piece="Wall cupboard",
         about={"material": "tannin-rich", "finish": "waxed", "made_in": 1935, "use": "everyday"},
-        first=("seal",),
+        first=("dewax", "seal"),
         asked=-20,
         accepted=-13,
         wanted=57,

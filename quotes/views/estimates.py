@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from jobs.domain.folding import fold
 from jobs.domain.layering import Refusal, standing_refusals
 from jobs.models import Commission
 from quotes.domain.estimates import (
@@ -67,6 +68,7 @@ def _estimate_page(
         "difference": pricing.costing.total - issues[0].total if issues else 0,
         "valid_until": valid_until(record, now=now),
         "refusals": refusals,
+        "notices": fold((one.stage, one.finding) for one in refusals),
         "form": form,
         "once": once_token(request),
     }

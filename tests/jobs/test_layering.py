@@ -89,7 +89,30 @@ class TestWhatAMethodIsJudgedBy:
         ],
     )
     def test_the_piece_it_is_for(self, piece, rule, panel_with):
-        assert said(panel_with(*DRY_GROUND, **piece)) == [("prime", rule)]
+        found = said(panel_with(*DRY_GROUND, **piece))
+        assert [one for one in found if one[0] == "prime"] == [("prime", rule)]
+
+    def test_wax_driven_in_by_sanding(self, panel_with):
+        panel = panel_with(*SOUND, finish="waxed")
+        assert said(panel) == [("sand", "sand-on-wax")]
+        keep_step(Stage(panel=panel, kind="dewax", binder="spirit", gate="recoat"))
+        assert said(panel) == []
+
+    @pytest.mark.parametrize(
+        ("use", "pigment", "refused"),
+        [
+            ("child", "PR108", ["cadmium-in-use"]),
+            ("food", "PW1", ["poison-in-use"]),
+            ("everyday", "PR106", ["poison-in-use"]),
+            ("everyday", "PR108", []),
+            ("display", "PW1", []),
+        ],
+    )
+    def test_what_it_will_be_used_for(self, use, pigment, refused, panel_with, anna):
+        panel = panel_with(*DRY_GROUND, use=use)
+        change(panel, "ground-colour", mix=mix(anna.studio, **{pigment: 1, "PY43": 2}))
+        assert [rule for _, rule in said(panel)] == refused
+        assert [one.finding.rule for one in standing_refusals(panel.commission)] == refused
 
     def test_the_air_of_the_studio(self, panel_with, anna):
         panel = panel_with(*SOUND, ("seal", "shellac", 1, "recoat"))
@@ -99,6 +122,23 @@ class TestWhatAMethodIsJudgedBy:
         Studio.objects.update(room_humidity=50, room_temperature=8)
         cold = panel_with(*DRY_GROUND)
         assert ("prime", "too-cold") in said(cold)
+
+    def test_one_cold_room_is_one_notice_that_names_the_stages(self, panel_with, at_desk):
+        panel = panel_with(*DRY_GROUND)
+        Studio.objects.update(room_temperature=8)
+        assert [rule for _, rule in said(panel)] == ["too-cold", "too-cold"]
+        page = at_desk.get(reverse("panel", args=[panel.pk]))
+        (notice,) = page.context["story"].notices
+        assert [line.names for line in notice.lines] == ["Prime", "Ground colour"]
+        assert not any(row.alone for row in page.context["story"].rows)
+        assert page.content.decode().count("Warm the room to 10 °C or more.") == 1
+
+    def test_a_rule_that_speaks_of_one_stage_stands_beside_it(self, panel_with, at_desk):
+        panel = panel_with(*DRY_GROUND, finish="unknown")
+        story = at_desk.get(reverse("panel", args=[panel.pk])).context["story"]
+        assert story.notices == ()
+        (row,) = [row for row in story.rows if row.alone]
+        assert (row.stage.kind, row.alone) == ("prime", row.findings)
 
     def test_a_sheet_is_judged_without_a_piece(self, anna):
         sheet = keep_record(MethodSheet(studio=anna.studio, name="Our way"))

@@ -3,9 +3,11 @@
 import pytest
 
 from jobs.domain.cautions import client_cautions, panel_cautions, stage_cautions
+from jobs.domain.methods import keep_step
 from jobs.models import Mix, MixPart, Panel, Piece, Stage
 from studio.domain.records import keep_record
 from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.jobs.laid import change, fresh
 
 STEPS = (
     ("clean", "wash", 1, "recoat"),
@@ -36,10 +38,38 @@ def test_old_paint_is_minded_where_it_is_opened_and_not_where_it_is_covered(pane
 
 
 def test_old_wax_calls_for_care_with_solvents_only_where_it_is_taken_off(panel):
-    about(panel, finish="waxed")
+    about(panel, finish="waxed", made_in=2010)
+    keep_step(Stage(panel=panel, kind="dewax", binder="spirit", gate="recoat"))
+    assert called(panel, "dewax") == ["solvents", "oily-rags"]
     assert called(panel, "clean") == ["solvents"]
     assert called(panel, "ground-colour") == []
     assert called(panel, "details") == ["solvents", "oily-rags"]
+
+
+@pytest.mark.parametrize("finish", ["waxed", "oiled", "shellacked", "varnished"])
+def test_what_was_painted_once_may_lie_stripped_under_wax_or_oil(panel, finish):
+    # Lead in household paint until 1978 in some countries: 16 CFR 1303.
+    about(panel, finish=finish, made_in=1960)
+    (lead,) = [one for one in panel_cautions(fresh(panel)) if one.key == "lead-paint"]
+    assert "may have been painted before" in lead.text
+    about(panel, made_in=None)
+    assert "lead-paint" in called(panel, "sand")
+    about(panel, made_in=2015)
+    assert "lead-paint" not in called(panel, "sand")
+
+
+@pytest.mark.parametrize(
+    ("medium", "cautions"),
+    [
+        ("drier", ["solvents", "oily-rags", "cobalt"]),
+        ("solvent", ["solvents", "oily-rags"]),
+    ],
+)
+def test_what_is_worked_into_the_paint_is_minded_too(panel, medium, cautions):
+    about(panel, finish="bare")
+    change(panel, "details", medium=medium)
+    assert called(panel, "details") == cautions
+    assert "cobalt" not in called(panel, "ground-colour")
 
 
 def test_a_childs_piece_is_minded_where_paint_is_laid(panel):

@@ -236,7 +236,7 @@ def rules_on(panel: Panel) -> set[str]:
     ("material", "finish", "rule"),
     [
         ("softwood", "waxed", "water-on-wax"),
-        ("hardwood", "greasy", "water-on-grease"),
+        ("hardwood", "greasy", "paint-on-grease"),
         ("tannin-rich", "bare", "stains"),
         ("metal", "bare", "bare-metal"),
     ],

@@ -16,6 +16,7 @@ from quotes.domain.estimates import AllTheSame, accept_estimate, issue_estimate
 from quotes.domain.pricing import price_commission
 from quotes.models import Estimate
 from quotes.papers import draft_estimate
+from studio.models import Studio
 from studio.refusal import Refused
 from tests.cast import asked, panel_of, piece_of, surface_of
 
@@ -57,6 +58,19 @@ def test_the_page_names_panel_stage_why_and_mend_and_asks_once(at_desk, commissi
         assert escape(words) in page
     assert page.count('name="reason"') == 1
     assert f'name="seen_refusal" value="{one.key}"' in page
+
+
+def test_one_cold_room_is_one_notice_over_all_panels(at_desk, commission):
+    Studio.objects.update(room_temperature=4)
+    page = at_desk.get(reverse("estimate", args=[commission.number]))
+    rules = [one.finding.rule for one in page.context["refusals"]]
+    assert rules.count("too-cold") == 6
+    assert len(page.context["notices"]) == len(set(rules))
+    words = page.content.decode()
+    assert words.count("Warm the room to 10 °C or more.") == 1
+    cold = next(one for one in page.context["notices"] if "Warm" in one.mend)
+    assert {panel.name for line in cold.lines for panel in line.panels} == {"Plait", "Border"}
+    assert words.count('name="seen_refusal"') == len(rules), "each is still answered for"
 
 
 @pytest.mark.parametrize("reason", [None, "", "  \n ", "x" * 301])

@@ -65,7 +65,8 @@ def test_every_stage_the_trade_names_has_its_kind() -> None:
         "clean sand prime ground-colour grid draw mid-tone shadows background first-oil gradient "
         "details highlights glaze varnish cure"
     )
-    assert [key for key in stage_kinds() if key not in {"seal", "letter"}] == trade.split()
+    besides = {"dewax", "seal", "letter", "isolate", "wax-finish"}
+    assert [key for key in stage_kinds() if key not in besides] == trade.split()
 
 
 def test_every_kind_of_stage_says_where_it_comes_from() -> None:
@@ -74,7 +75,7 @@ def test_every_kind_of_stage_says_where_it_comes_from() -> None:
 
 def test_only_priming_drawing_and_the_like_leave_the_cross_section_alone() -> None:
     bare = {key for key, kind in stage_kinds().items() if not kind.is_coat}
-    assert bare == {"clean", "sand", "grid", "draw", "cure"}
+    assert bare == {"dewax", "clean", "sand", "grid", "draw", "cure"}
 
 
 def test_the_client_reads_plain_words() -> None:

@@ -18,6 +18,10 @@ def keys(**work: object) -> list[str]:
         (None, "painted", True),
         (None, "unknown", True),
         (1900, "varnished", True),
+        (1977, "waxed", True),
+        (None, "oiled", True),
+        (1960, "shellacked", True),
+        (2010, "waxed", False),
         (1900, "bare", False),
         (2020, "unknown", False),
     ],
@@ -66,7 +70,7 @@ def test_childrens_and_food_furniture_have_their_cautions_for_the_client() -> No
 
 
 def test_wax_is_taken_off_with_a_solvent() -> None:
-    assert keys(existing_finish="waxed") == ["solvents"]
+    assert keys(existing_finish="waxed", built_in_year=2010) == ["solvents"]
 
 
 def test_the_owner_is_told_of_cadmium_where_a_child_or_food_comes_near() -> None:

@@ -110,7 +110,7 @@ def test_sanding_or_drawing_in_between_hides_nothing_of_the_coats(
 ) -> None:
     place = data.draw(st.integers(0, len(layers)))
     more = [*layers[:place], data.draw(NO_FILM), *layers[place:]]
-    own = {"drawing-under-oil", "graphite-on-dark", "white-on-light"}
+    own = {"drawing-under-oil", "graphite-on-dark", "white-on-light", "draw-white"}
     before = [(one.level, one.text) for one in findings(layers) if one.rule not in own]
     assert [(one.level, one.text) for one in findings(more) if one.rule not in own] == before
 
@@ -233,7 +233,7 @@ def test_sanding_after_the_first_coat_mends_the_raised_grain() -> None:
 
 
 def test_a_waxed_piece_is_refused_until_it_is_cleaned_and_sealed() -> None:
-    clean, seal = Layer("wash", kind="clean"), Layer("shellac", "through-dry", kind="seal")
+    clean, seal = Layer("spirit", kind="dewax"), Layer("shellac", "through-dry", kind="seal")
     waxed = {"substrate": "softwood", "finish": "waxed"}
     assert [one.rule for one in refusals([Layer("gesso")], **waxed)] == ["water-on-wax"]
     assert [one.rule for one in refusals([seal, Layer("gesso")], **waxed)] == ["paint-on-wax"]

@@ -7,12 +7,15 @@ from hypothesis import strategies as st
 from jobs.paint.colour import bands, lab
 from jobs.paint.hiding import coats_to_hide
 from jobs.paint.kubelka_munk import DARKEST, LIGHTEST
-from jobs.paint.mixing import amounts, family, predict, tinting
+from jobs.paint.mixing import amounts, family, predict, spoken, tinting
 from jobs.paint.pigments import pigment, pigments
 from jobs.paint.values import values
 
 RECIPES = st.dictionaries(
     st.sampled_from(sorted(pigments())), st.integers(1, 40), min_size=1, max_size=5
+)
+SMALL = st.dictionaries(
+    st.sampled_from(sorted(pigments())), st.integers(1, 12), min_size=1, max_size=4
 )
 GOLD = {"PY43": 3, "PBr7": 1}
 
@@ -153,6 +156,34 @@ def test_siblings_lie_on_their_own_sides(parts):
         assert lab(kin.lighter.prediction.reflectance)[0] > own
     if kin.darker:
         assert lab(kin.darker.prediction.reflectance)[0] < own
+
+
+@settings(max_examples=20, deadline=None)
+@given(
+    st.dictionaries(st.sampled_from(sorted(pigments())), st.integers(1, 12), min_size=1, max_size=4)
+)
+def test_siblings_are_recipes_that_can_be_counted_out_but_for_a_touch(parts):
+    kin = family(parts)
+    own = lab(kin.itself.reflectance)[0]
+    for sibling in filter(None, (kin.lighter, kin.darker)):
+        said = spoken(sibling.parts)
+        assert sum(said.values()) <= 30 or sum(parts.values()) > 30
+        touches = [key for key, amount in said.items() if not amount]
+        assert all(sibling.parts[key] * 30 < sum(sibling.parts.values()) for key in touches)
+        step = abs(lab(sibling.prediction.reflectance)[0] - own)
+        assert step == pytest.approx(values("mixing.toml")["sibling-step"].value, abs=4.5)
+
+
+def test_a_white_is_darkened_with_a_touch_of_black_and_not_with_eight_hundred_parts():
+    darker = family({"PW1": 4, "PW4": 1}).darker
+    said = spoken(darker.parts)
+    assert said == {"PW1": 4, "PW4": 1, darker.added: 0}
+    assert darker.parts[darker.added] == 1
+
+
+def test_parts_that_are_no_touch_are_said_in_their_lowest_terms():
+    assert spoken({"PW6": 12, "PY43": 4}) == {"PW6": 3, "PY43": 1}
+    assert spoken({"PW6": 160, "PW4": 40, "PBk9": 1}) == {"PW6": 4, "PW4": 1, "PBk9": 0}
 
 
 def test_what_is_no_recipe_is_refused_in_words():

@@ -49,6 +49,8 @@ def hours(count: float) -> dict[str, object]:
 
 
 CLEAN = Layer("wash", kind="clean")
+WAX = Layer("wax", "through-dry")
+DEWAX = Layer("spirit", kind="dewax")
 SAND = Layer("none", "none", kind="sand")
 SEAL = Layer("shellac", "through-dry", kind="seal")
 ACRYLIC = Layer("acrylic", "through-dry")
@@ -61,6 +63,7 @@ CASES: dict[str, tuple[On, On]] = {
         on(Layer("acrylic-varnish", "cured"), ACRYLIC),
         on(Layer("acrylic-varnish", "cured"), Layer("acrylic-varnish")),
     ),
+    "over-wax": (on(WAX, Layer("resin-varnish")), on(WAX, WAX)),
     "oil-over-dry-water": (on(ACRYLIC, OIL), on(Layer("acrylic"), OIL)),
     "oil-over-fresh-water": (on(Layer("acrylic"), OIL), on(ACRYLIC, OIL)),
     "oil-over-glossy-acrylic": (
@@ -111,7 +114,7 @@ CASES: dict[str, tuple[On, On]] = {
     ),
     "draw-white": (
         on(Layer("acrylic", pigments=("PBk11",)), Layer("pencil")),
-        on(Layer("acrylic"), Layer("pencil")),
+        on(Layer("acrylic", colour=LIGHT), Layer("pencil")),
     ),
     "drawing-under-oil": (
         on(GESSO, Layer("pencil", "none"), OIL),
@@ -119,14 +122,24 @@ CASES: dict[str, tuple[On, On]] = {
     ),
     "water-on-wax": (
         on(CLEAN, SAND, Layer("gesso"), **piece("waxed")),
-        on(CLEAN, SEAL, Layer("gesso"), **piece("waxed")),
+        on(DEWAX, SEAL, Layer("gesso"), **piece("waxed")),
     ),
-    "paint-on-wax": (on(SEAL, **piece("waxed")), on(CLEAN, SEAL, **piece("waxed"))),
+    "paint-on-wax": (on(CLEAN, SEAL, **piece("waxed")), on(DEWAX, SEAL, **piece("waxed"))),
+    "sand-on-wax": (on(SAND, **piece("waxed")), on(DEWAX, SAND, **piece("waxed"))),
+    "sand-on-grease": (on(SAND, **piece("greasy")), on(CLEAN, SAND, **piece("greasy"))),
+    "poison-in-use": (
+        on(GESSO, Layer("oil", pigments=("PW1", "PB29")), use="everyday"),
+        on(GESSO, Layer("oil", pigments=("PW1", "PB29")), use="display"),
+    ),
+    "cadmium-in-use": (
+        on(GESSO, Layer("acrylic", pigments=("PR108",)), use="child"),
+        on(GESSO, Layer("acrylic", pigments=("PR108",)), use="everyday"),
+    ),
     "water-on-oiled": (
         on(CLEAN, SAND, ACRYLIC, **piece("oiled")),
         on(CLEAN, SAND, SEAL, ACRYLIC, **piece("oiled")),
     ),
-    "water-on-grease": (on(ACRYLIC, **piece("greasy")), on(CLEAN, ACRYLIC, **piece("greasy"))),
+    "paint-on-grease": (on(SEAL, **piece("greasy")), on(CLEAN, ACRYLIC, **piece("greasy"))),
     "water-on-shellac": (
         on(CLEAN, SAND, ACRYLIC, **piece("shellacked")),
         on(CLEAN, SAND, OIL, **piece("shellacked")),
@@ -173,6 +186,46 @@ def test_every_rule_says_why_what_mends_it_and_where_it_comes_from() -> None:
         assert each.why.endswith(".")
         assert each.mend.endswith((".", "{preparation}"))
         assert "{isolating}" not in each.mend or each.isolating
+
+
+@pytest.mark.parametrize("wrong", [CLEAN, SAND, Layer("wash", kind="dewax"), Layer("spirit")])
+def test_nothing_but_spirit_takes_off_the_wax_and_a_sealer_over_it_is_no_mend(wrong: Layer) -> None:
+    for upper in (SEAL, OIL, Layer("gesso", kind="seal")):
+        spoken = on(wrong, upper, **piece("waxed")).speaking()
+        assert spoken & {"paint-on-wax", "water-on-wax"}
+    assert "paint-on-wax" not in on(DEWAX, SEAL, **piece("waxed")).speaking()
+
+
+def test_wax_is_the_last_coat_and_goes_on_paint_that_is_dry_all_through() -> None:
+    for binder in ("acrylic", "oil", "shellac", "resin-varnish", "gesso"):
+        (found,) = [one for one in verdicts(Case(Layer(binder), (WAX,))) if one.rule == "over-wax"]
+        assert found.level == "refused"
+    assert on(Layer("acrylic", "through-dry"), WAX).speaking() == set()
+    assert "varnish-too-soon-on-oil" in on(OIL, WAX).speaking()
+
+
+@pytest.mark.parametrize("use", ["child", "food"])
+@pytest.mark.parametrize(
+    ("ci", "key"),
+    [("PW1", "poison-in-use"), ("PR106", "poison-in-use"), ("PY35", "cadmium-in-use")],
+)
+def test_what_poisons_is_refused_where_a_child_or_food_comes_near(
+    use: str, ci: str, key: str
+) -> None:
+    # EN 71-3 category III limits lead, mercury and cadmium in the coatings of toys.
+    upper = Layer("oil", pigments=(ci, "PW6"))
+    (found,) = [one for one in verdicts(Case(upper, (GESSO,), use=use)) if one.rule == key]
+    assert found.level == "refused"
+    assert "holds " in found.why
+    assert "another pigment" in found.mend
+
+
+def test_an_unnamed_pencil_on_a_dark_ground_is_to_be_white_and_on_a_light_one_nothing_is_said() -> (
+    None
+):
+    (found,) = verdicts(Case(Layer("pencil", "none"), (Layer("acrylic", colour=DARK),)))
+    assert (found.level, found.rule) == ("caution", "draw-white")
+    assert not verdicts(Case(Layer("pencil", "none"), (Layer("acrylic", colour=LIGHT),)))
 
 
 def test_a_pale_coat_over_oak_is_cautioned_and_a_dark_one_is_not() -> None:
