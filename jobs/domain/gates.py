@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import takewhile
 
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Panel, Stage, TouchTest
@@ -62,7 +63,7 @@ def gate_after(
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
     `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
-    leaves the lognormal's part beyond t; what a 'touch-dry' test says of a gate stands in
+    leaves the lognormal's part beyond t; what a dry test after it says of a gate stands in
     jobs.paint.touch.
     """
     kind = kind or gate_kind(stage, coat)
@@ -71,11 +72,11 @@ def gate_after(
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
     last = tests[-1] if tests else None
-    tells = finger_tells(kind, stage.binder)
-    if last and last.result == TouchTest.Result.DRY and tells:
-        opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
-        return Opening(stage, coat, kind, since, opens, opens, opens, last, last, wait.why)
-    held = [test for test in tests if test.result != TouchTest.Result.DRY]
+    for test in takewhile(lambda test: test.dry, reversed(tests)):
+        if tells := finger_tells(kind, stage.binder, test.result):
+            opens = max(test.at, since + wait.likely) if tells == IN_TIME else test.at
+            return Opening(stage, coat, kind, since, opens, opens, opens, last, test, wait.why)
+    held = [test for test in tests if not test.dry]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
         since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)

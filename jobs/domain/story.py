@@ -7,7 +7,7 @@ from jobs.domain.cautions import panel_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import method_findings, verdict_now
 from jobs.domain.reckoning import reckon
-from jobs.domain.workshop import workshop_of
+from jobs.domain.workshop import OddTests, odd_tests, workshop_of
 from jobs.models import Overruling, Panel, Sitting, Stage, TouchTest
 from jobs.paint.cautions import Caution
 from jobs.paint.layers import ALLOWED, REFUSED, Finding, Verdict
@@ -31,7 +31,8 @@ class PanelStory:
     """What the panel's page shows. `log` is the latest first.
 
     `verdict` is what the rules say of beginning the next stage now, `loud` whether no other
-    part of the page says so already; `worked` is whether sittings or touch tests are logged.
+    part of the page says so already; `worked` is whether sittings or touch tests are logged;
+    `odd` is what is strange about some of these tests.
     """
 
     rows: tuple[StageRow, ...]
@@ -44,6 +45,7 @@ class PanelStory:
     loud: bool
     worked: bool
     log: tuple[Event, ...]
+    odd: tuple[OddTests, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -77,6 +79,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
         loud=_is_news(verdict, rows, gate if drying else None),
         worked=bool(work),
         log=tuple(sorted([*work, *overruled], key=_moment, reverse=True)),
+        odd=tuple(one for stage in stages for one in odd_tests(stage, workshop)),
         cautions=panel_cautions(panel),
     )
 

@@ -7,7 +7,7 @@ from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
 from jobs.domain.gates import current_gate, gate_after, next_stage
-from jobs.domain.workshop import workshop_of
+from jobs.domain.workshop import Workshop, odd_tests, workshop_of
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -134,10 +134,25 @@ def _coat_over(stage: Stage, *, since: datetime, at: datetime) -> Stage | None:
 
 
 def touch_told(test: TouchTest, *, now: datetime) -> str:
-    """Return in a sentence what a recorded touch test means for its gate."""
+    """Return in words what a recorded touch test means for its gate, and what is odd about it."""
     stage = Stage.objects.get(pk=test.stage_id)
+    workshop = workshop_of(stage.owner)
+    return " ".join([_gate_told(test, stage, workshop, now), *_oddities(test, stage, workshop)])
+
+
+def touch_odd(test: TouchTest) -> tuple[str, ...]:
+    """Return what is odd about a recorded touch test beside the others of its coat."""
+    stage = Stage.objects.get(pk=test.stage_id)
+    return _oddities(test, stage, workshop_of(stage.owner))
+
+
+def _oddities(test: TouchTest, stage: Stage, workshop: Workshop) -> tuple[str, ...]:
+    return tuple(one.sentence for one in odd_tests(stage, workshop) if test in one.tests)
+
+
+def _gate_told(test: TouchTest, stage: Stage, workshop: Workshop, now: datetime) -> str:
     since = stage.coat_ends[test.coat - 1]
-    gate = gate_after(stage, test.coat, since=since, workshop=workshop_of(stage.owner))
+    gate = gate_after(stage, test.coat, since=since, workshop=workshop)
     noted = f"{stage.panel.name}: {test.get_result_display()}"
     if gate is None:
         return f"{noted} noted. No wait follows this coat."
@@ -145,9 +160,10 @@ def touch_told(test: TouchTest, *, now: datetime) -> str:
         return f"{noted}. The programme is made anew."
     if gate.open_at(now):
         return f"{noted} noted. By reckoning it is {gate.label} already."
+    cannot = "no finger can" if test.result == TouchTest.Result.THROUGH else "a light touch cannot"
     return (
-        f"{noted} noted. It waits until it is {gate.label} all the same, which a light touch "
-        f"cannot tell: counted on by {show_when(gate.opens, stage.owner, now=now)}."
+        f"{noted} noted. It waits until it is {gate.label} all the same, which {cannot} tell: "
+        f"counted on by {show_when(gate.opens, stage.owner, now=now)}."
     )
 
 
@@ -173,13 +189,13 @@ def _touched_before(test: TouchTest) -> TouchTest | None:
         )
     others = test.stage.touch_tests.exclude(pk=test.pk)
     last = others.filter(coat=test.coat, at__lte=test.at).last()
-    dry = TouchTest.Result.DRY
-    undoes = last and last.result == dry and test.result != dry
+    undoes = last and last.dry and not test.dry
     # Two people may well differ: then both are kept, and the coat counts as wet.
     if undoes and last.by_id == test.by_id:
         when = show_when(last.at, test.owner, now=test.at)
         raise Refused(
-            f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
+            f"It was found {last.get_result_display()} {when} already. "
+            "Remove that test first if it was wrong.",
             "result",
         )
     return last
@@ -223,6 +239,19 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
     keep_record(sitting, seen_version=seen_version)
     settle_state(commission)
     return sitting
+
+
+def still_open(sitting: Sitting) -> str:
+    """Return in a sentence what is left of a kept sitting's stage, or that it is done."""
+    stage = Stage.objects.get(pk=sitting.stage_id)
+    done = stage.coats_done
+    if stage.done:
+        return "The stage is done."
+    if stage.coats == 1:
+        return "The coat is still to be finished, and no drying is counted before that."
+    left = stage.coats - done
+    coats = "1 coat is" if left == 1 else f"{left} coats are"
+    return f"{coats} still open: {done} of {stage.coats} finished."
 
 
 def touched_since(sitting: Sitting) -> QuerySet[TouchTest]:

@@ -321,7 +321,7 @@ class Migration(migrations.Migration):
                 ('changed_at', models.DateTimeField(auto_now=True)),
                 ('coat', models.PositiveSmallIntegerField()),
                 ('at', models.DateTimeField()),
-                ('result', models.CharField(choices=[('wet', 'wet'), ('tacky', 'tacky'), ('touch-dry', 'touch-dry')], max_length=10)),
+                ('result', models.CharField(choices=[('wet', 'wet'), ('tacky', 'tacky'), ('touch-dry', 'touch-dry'), ('through-dry', 'dry all through')], max_length=12)),
                 ('note', models.CharField(blank=True, max_length=200)),
                 ('room_temperature', models.SmallIntegerField()),
                 ('room_humidity', models.PositiveSmallIntegerField()),

@@ -15,7 +15,7 @@ from jobs.domain.work import (
     stop_sitting,
     touch_told,
 )
-from jobs.models import Commission, Panel, Sitting, TouchTest
+from jobs.models import Commission, Panel, Sitting, Stage, TouchTest
 from studio.domain.records import keep_record
 from studio.refusal import Refused
 from tests.cast import job, painted, panel_of
@@ -40,6 +40,13 @@ def panel(anna) -> Panel:
 @pytest.fixture
 def gesso(panel):
     return panel.stages.first()
+
+
+@pytest.fixture
+def coat(gesso, anna) -> Stage:
+    """A coat of gesso, finished at nine."""
+    painted(gesso, by=anna, end=NINE)
+    return gesso
 
 
 def logged(stage, person, start, end, **more) -> Sitting:
@@ -184,6 +191,26 @@ class TestTypedByHand:
         assert response.status_code == 422
         assert field in response.context["form"].errors
 
+    def test_a_sitting_written_down_has_finished_its_coat_unless_she_says_no(self, at_desk, gesso):
+        path = reverse("sitting-new", args=[gesso.pk])
+        assert at_desk.get(path).context["form"]["finishes_coat"].value()
+
+    @pytest.mark.parametrize(
+        ("coats", "finished", "said"),
+        [
+            (2, "on", "1 coat is still open: 1 of 2 finished."),
+            (2, "", "2 coats are still open: 0 of 2 finished."),
+            (1, "", "The coat is still to be finished"),
+            (1, "on", "The stage is done."),
+        ],
+    )
+    def test_saving_it_says_what_is_still_open(self, coats, finished, said, at_desk, gesso, anna):
+        Stage.objects.filter(pk=gesso.pk).update(coats=coats)
+        data = {"person": anna.pk, "start": local(NINE), "end": local(NINE + HOUR)}
+        data |= {"finishes_coat": finished} if finished else {}
+        answer = at_desk.post(reverse("sitting-new", args=[gesso.pk]), data, follow=True)
+        assert said in answer.content.decode()
+
     def test_a_sitting_is_logged_corrected_and_removed(self, at_desk, gesso, anna):
         data = {"person": anna.pk, "start": local(NINE), "end": local(NINE + HOUR)}
         at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
@@ -223,11 +250,6 @@ class TestTypedByHand:
 
 
 class TestTouching:
-    @pytest.fixture
-    def coat(self, gesso, anna):
-        painted(gesso, by=anna, end=NINE)
-        return gesso
-
     def touch(self, stage, anna, result, after, coat=1) -> TouchTest:
         return record_touch_test(stage, coat=coat, result=result, by=anna, at=NINE + after)
 
@@ -391,3 +413,36 @@ def test_work_long_before_the_yes_is_a_slip_of_the_year(anna):
     with pytest.raises(Refused, match="long before") as refused:
         keep_sitting(typed, now=panel.commission.accepted_at + timedelta(days=1))
     assert refused.value.field == "start"
+
+
+class TestAtOdds:
+    """What does not fit among the touch tests is said when it is saved, and in the log."""
+
+    def test_two_people_at_odds_are_told_so(self, at_desk, panel, coat, anna, berit, clock):
+        record_touch_test(coat, coat=1, result="touch-dry", by=berit, at=NINE + 2 * HOUR)
+        clock.now = NINE + 3 * HOUR
+        data = {"coat": 1, "result": "wet", "next": reverse("panel", args=[panel.pk])}
+        answer = at_desk.post(reverse("touch-test", args=[coat.pk]), data, follow=True)
+        odd = "between the two nothing counts"
+        (said,) = [str(message) for message in answer.context["messages"]]
+        assert odd in said
+        (one,) = answer.context["story"].odd
+        assert {test.by for test in one.tests} == {anna, berit}
+        assert answer.content.decode().count(odd) == 3
+
+    def test_dry_written_down_before_tacky_is_told(self, at_desk, panel, coat, anna, clock):
+        clock.now = NINE + 4 * HOUR
+        record_touch_test(coat, coat=1, result="tacky", by=anna, at=NINE + 3 * HOUR)
+        data = {"coat": 1, "result": "touch-dry", "at": local(NINE + 2 * HOUR)}
+        answer = at_desk.post(reverse("touch-test-new", args=[coat.pk]), data, follow=True)
+        (said,) = [str(message) for message in answer.context["messages"]]
+        assert "is saved" in said
+        assert "the later test counts" in said
+
+    def test_tests_that_agree_are_saved_without_a_word_more(self, at_desk, coat, clock):
+        clock.now = NINE + 4 * HOUR
+        data = {"coat": 1, "result": "touch-dry", "at": local(NINE + 2 * HOUR)}
+        answer = at_desk.post(reverse("touch-test-new", args=[coat.pk]), data, follow=True)
+        (said,) = [str(message) for message in answer.context["messages"]]
+        assert said.endswith("is saved.")
+        assert answer.context["story"].odd == ()
