@@ -6,8 +6,14 @@ from itertools import takewhile
 
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Panel, Stage, TouchTest
-from jobs.paint.gates import GATES, NO_WAIT, RECOAT
+from jobs.paint.gates import GATES, NO_WAIT, RECOAT, quarter_up
 from jobs.paint.touch import IN_TIME, finger_tells
+from studio.formats import local, show_near_day, show_when
+from studio.models import Studio
+
+TOLD_BY_THE_HOUR = timedelta(days=2)
+"""Nearer than this a gate is told to a quarter of an hour, beyond it by the half-day."""
+NOON, EVENING = 12, 18
 
 
 @dataclass(frozen=True)
@@ -83,6 +89,22 @@ def gate_after(
     )
     moved_by = held[-1] if held else None
     return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by, wait.why)
+
+
+def show_gate(instant: datetime, studio: Studio, *, now: datetime) -> str:
+    """Return when a gate opens or opened, as near as it is known, never too early.
+
+    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond: an evening is the next
+    morning, for nobody waits up for paint.
+    """
+    if abs(instant - now) <= TOLD_BY_THE_HOUR:
+        told = quarter_up(instant)
+        # What has opened is not told as still to come.
+        return show_when(min(told, now) if instant <= now else told, studio, now=now)
+    there = local(instant, studio)
+    day = there.date() + timedelta(days=there.hour >= EVENING)
+    half = "afternoon" if NOON <= there.hour < EVENING else "morning"
+    return f"{show_near_day(day, studio, now=now)} {half}"
 
 
 def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:

@@ -6,7 +6,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
-from jobs.domain.gates import current_gate, gate_after, next_stage
+from jobs.domain.gates import current_gate, gate_after, next_stage, show_gate
 from jobs.domain.workshop import Workshop, odd_tests, workshop_of
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
@@ -78,7 +78,7 @@ def still_drying(stage: Stage, *, at: datetime) -> str:
     panel = stage.panel
     gate = current_gate(panel)
     if gate and not gate.open_at(at):
-        opens = show_when(gate.opens, panel.owner, now=at)
+        opens = show_gate(gate.opens, panel.owner, now=at)
         return (
             f"‘{gate.stage.name}’ is still drying: {gate.label} is counted on by {opens}. "
             "If a finger says it is dry, record the touch test first."
@@ -163,7 +163,7 @@ def _gate_told(test: TouchTest, stage: Stage, workshop: Workshop, now: datetime)
     cannot = "no finger can" if test.result == TouchTest.Result.THROUGH else "a light touch cannot"
     return (
         f"{noted} noted. It waits until it is {gate.label} all the same, which {cannot} tell: "
-        f"counted on by {show_when(gate.opens, stage.owner, now=now)}."
+        f"counted on by {show_gate(gate.opens, stage.owner, now=now)}."
     )
 
 

@@ -1,11 +1,13 @@
 """Filters that show keys of the engines' tables as words of the trade, and a panel as a picture."""
 
 import math
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
+from django.utils import timezone
 
+from jobs.domain.gates import show_gate
 from jobs.domain.workshop import CoatTests
 from jobs.layout.drawing import Drawing
 from jobs.models import Panel
@@ -86,6 +88,12 @@ def found(coat: CoatTests) -> str:
             return f"dry by {span(coat.foretold * one.high)}"
         return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
     return ""
+
+
+@register.filter
+def opening(instant: datetime, studio: Studio) -> str:
+    """Return "today 14:15" or "Thu 26 Nov morning" for the hour at which a gate opens."""
+    return show_gate(instant, studio, now=timezone.now())
 
 
 @register.filter

@@ -8,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils.html import escape
 
+from jobs.domain.gates import show_gate
 from jobs.domain.layering import overrule, standing_refusals
 from jobs.models import Piece, Sitting, Stage, TouchTest
 from quotes.domain.estimates import issue_estimate
@@ -16,7 +17,6 @@ from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme, planned_gates
 from schedule.models import Reminder
 from studio.domain.records import keep_record
-from studio.formats import show_when
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
@@ -240,7 +240,7 @@ class TestTaps:
         path = reverse("touch-test", args=[oil.pk])
         said = at_desk.post(path, {"coat": 1, "result": "touch-dry"}, follow=True).content.decode()
         assert "touch-dry noted. It waits until it is dry all through all the same" in said
-        assert show_when(opens, anna.studio, now=clock.now) in said
+        assert show_gate(opens, anna.studio, now=clock.now) in said
         assert "made anew" not in said
         assert planned_gates(anna.studio).get(stage=oil).opens == opens
         assert list(Reminder.objects.values()) == [was], "nothing moved, so nothing is told twice"
