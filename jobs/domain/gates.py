@@ -47,6 +47,11 @@ class Opening:
         """Return whether a finger opened it: she knows already."""
         return self.moved_by is not None and self.opens == self.moved_by.at
 
+    @property
+    def touchable(self) -> bool:
+        """Return whether there is paint to hold a finger to: a washed board only dries off."""
+        return self.stage.leaves_film
+
     def open_at(self, now: datetime) -> bool:
         return now >= self.opens
 

@@ -79,10 +79,11 @@ def still_drying(stage: Stage, *, at: datetime) -> str:
     gate = current_gate(panel)
     if gate and not gate.open_at(at):
         opens = show_gate(gate.opens, panel.owner, now=at)
+        mend = "If a finger says it is dry, record the touch test first."
         return (
             f"‘{gate.stage.name}’ is still drying: {gate.label} is counted on by {opens}. "
-            "If a finger says it is dry, record the touch test first."
-        )
+            f"{mend if gate.touchable else ''}"
+        ).strip()
     return ""
 
 
@@ -181,6 +182,11 @@ def _touched_before(test: TouchTest) -> TouchTest | None:
         raise Refused("That coat is not painted yet, so there is nothing to touch.")
     if test.at < ends[test.coat - 1]:
         raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    if not test.stage.leaves_film:
+        raise Refused(
+            "Nothing was painted there, so there is no tack to feel: it has only to dry off.",
+            "result",
+        )
     if above := _coat_over(test.stage, since=ends[test.coat - 1], at=test.at):
         raise Refused(
             f"‘{above.name}’ lay over that coat by then, so a finger says nothing of it any more. "

@@ -66,7 +66,9 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
     panels = Panel.objects.of(studio).for_bench()
     panels = list(panels.filter(surface__piece__commission__state__in=Commission.IN_HAND))
     planned = list(planned_sittings(studio).filter(end__gt=now))
-    reminders = list(Reminder.objects.of(studio).filter(stage__panel__in=panels))
+    reminders = list(
+        Reminder.objects.of(studio).filter(stage__panel__in=panels).select_related("studio")
+    )
     workshop = workshop_of(studio)
     rows = [_row(panel, workshop, planned, reminders, now) for panel in panels]
     running = [

@@ -18,7 +18,7 @@ from jobs.domain.work import (
 from jobs.models import Commission, Panel, Sitting, Stage, TouchTest
 from studio.domain.records import keep_record
 from studio.refusal import Refused
-from tests.cast import job, painted, panel_of
+from tests.cast import STEPS, job, painted, panel_of
 
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -284,6 +284,18 @@ class TestTouching:
         begun = start_sitting(oil, person=anna, at=NINE + 49 * HOUR)
         stop_sitting(begun, at=NINE + 50 * HOUR, finishes_coat=False)
         assert self.touch(ground, anna, "tacky", 51 * HOUR), "it drags under the new coat"
+
+    def test_a_washed_board_is_not_touched_for_tack(self, anna, at_desk, clock):
+        clock.now = NINE + HOUR / 2
+        washed = job(anna.studio, steps=(("clean", "wash", 1, "recoat"), *STEPS)).stages.first()
+        painted(washed, by=anna, end=NINE)
+        with pytest.raises(Refused, match="Nothing was painted there"):
+            self.touch(washed, anna, "tacky", HOUR / 4)
+        for path in (reverse("bench"), reverse("panel", args=[washed.panel_id])):
+            page = at_desk.get(path).content.decode()
+            assert washed.name in page
+            assert 'value="tacky"' not in page
+            assert "Log a touch test" not in page
 
     def test_two_taps_within_two_minutes_are_one_test(self, coat, anna):
         one = self.touch(coat, anna, "tacky", HOUR)
