@@ -8,6 +8,7 @@ from jobs.layout.drawing import Drawing
 from jobs.layout.elevation import Face, PanelView, SurfaceView, elevation, marked
 from jobs.layout.section import Coat, cross_section
 from jobs.models import Panel, Piece, Stage, Surface
+from jobs.paint.substrates import lies_under
 
 
 def faces_of(piece: Piece, *, linked: bool = True) -> tuple[Face, ...]:
@@ -82,14 +83,18 @@ def panel_state(panel: Panel) -> str:
 
 
 def section_of(panel: Panel, *, drying: bool, large: bool = False) -> Drawing:
-    """Return the panel's coats on the wood; `drying` says whether its last coat still dries."""
+    """Return the panel's coats on the piece as it came in.
+
+    `drying` says whether its last coat still dries. Reads the piece.
+    """
     coats = [coat for stage in panel.stages.all() for coat in _coats(stage, panel)]
     if drying:
         done = [place for place, coat in enumerate(coats) if coat.state == "done"]
         if done:
             last = coats[done[-1]]
             coats[done[-1]] = Coat(last.name, "drying", last.colour, last.role)
-    return cross_section(coats, large=large)
+    piece = panel.surface.piece
+    return cross_section(coats, large=large, wood=lies_under(piece.material, piece.finish))
 
 
 def _coats(stage: Stage, panel: Panel) -> list[Coat]:

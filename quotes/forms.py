@@ -147,7 +147,7 @@ class LateForm(StudioForm):
 
 
 class AllTheSameForm(StudioForm):
-    """Why an estimate is issued over what the layering rules refuse."""
+    """Why an estimate is issued or accepted over what the layering rules refuse."""
 
     reason = forms.CharField(
         max_length=LONGEST_REASON,

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
+from jobs.domain.gates import show_gate
 from jobs.models import Commission, Panel, Sitting
 from schedule.domain.programme import planned_gates, planned_sittings
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting
@@ -119,7 +120,7 @@ def programme_picture(studio: Studio, *, now: datetime) -> Picture | None:
     _draw_rows(picture, panels, finishes, scale)
     lines = {row.panel: row.y for row in picture.rows if row.panel}
     _draw_calendar(picture, scale)
-    _draw_plan(picture, scale, sittings, gates, lines)
+    _draw_plan(picture, scale, sittings, gates, lines, now)
     _draw_log(picture, scale, lines, now)
     picture.now = Upright(scale.x(now), HEAD, picture.height, "now")
     picture.height += FOOT
@@ -178,6 +179,7 @@ def _draw_plan(
     sittings: list[PlannedSitting],
     gates: list[PlannedGate],
     lines: dict[int, float],
+    now: datetime,
 ) -> None:
     for row in sittings:
         y = lines.get(row.stage.panel_id)
@@ -188,7 +190,7 @@ def _draw_plan(
         if y is not None and scale.x(row.since) < scale.right and row.opens > row.since:
             title = (
                 f"{row.stage.panel.title}: {row.stage.coat_name(row.coat)} dries until "
-                f"{_moment(row.opens, scale)}"
+                f"{show_gate(row.opens, scale.studio, now=now)}"
             )
             picture.washes.append(scale.box(row.since, row.opens, y + 9, 16, title))
 

@@ -119,7 +119,13 @@ def show_time(instant: datetime | time, studio: Studio) -> str:
 
 def show_when(instant: datetime, studio: Studio, *, now: datetime) -> str:
     """Return 'today 13:00', 'tomorrow 09:00' or 'Thu 26 Nov 10:00'; another year is said."""
-    there, here = local(instant, studio).date(), local(now, studio).date()
+    day = show_near_day(local(instant, studio).date(), studio, now=now)
+    return f"{day} {show_time(instant, studio)}"
+
+
+def show_near_day(day: date, studio: Studio, *, now: datetime) -> str:
+    """Return 'today', 'tomorrow' or 'Thu 26 Nov'; another year is said."""
+    here = local(now, studio).date()
     days = {here: "today", here + timedelta(days=1): "tomorrow"}
-    told = show_day(instant, studio) if there.year == here.year else show_date(instant, studio)
-    return f"{days.get(there) or told} {show_time(instant, studio)}"
+    told = show_day(day, studio) if day.year == here.year else show_date(day, studio)
+    return days.get(day) or told

@@ -1,6 +1,7 @@
 """Forms of the business, and the base that every record's form stands on."""
 
 from copy import copy
+from datetime import timedelta
 from zoneinfo import available_timezones
 
 from babel import Locale, UnknownLocaleError
@@ -11,10 +12,11 @@ from django.contrib.auth import password_validation
 from django.contrib.auth.forms import AuthenticationForm
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils import timezone
 
 from studio.domain.records import GONE
 from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
-from studio.formats import show_number, show_time
+from studio.formats import local, show_number, show_time
 from studio.models import DayOff, Person, Record, Studio, WorkingWindow
 from studio.models.studio import NO_PERCENT
 from studio.signals import why_held
@@ -37,6 +39,8 @@ OUR_WORDS = {
     "max_length": "At most %(limit_value)d letters.",
 }
 LONGEST_OFF = 92
+LATEST_PAST = timedelta(days=7)
+"""A day off is written down up to a week after it: common practice, no source."""
 """Days off at one go: a summer's worth. More is a slip of the pen in the year."""
 REGIONS = frozenset(
     [
@@ -146,7 +150,7 @@ class StudioSettingsForm(RecordForm):
             "terms": "Terms printed on the estimate",
             "room_temperature": "Room temperature, °C",
             "room_humidity": "Room humidity, %",
-            "dry_enough": "Counted on as dry when it is so in, cases of 100",
+            "dry_enough": "Count on a coat when so many of 100 are dry",
             "room_airing": "The air of the room is",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
@@ -331,6 +335,10 @@ class DayOffForm(RecordForm):
                 self.add_error(field, "Check the year.")
         if data.get("first") and data.get("last") and data["last"] < data["first"]:
             self.add_error("last", "The last day off comes before the first.")
+        if "last" in self.changed_data and not self.errors:
+            today = local(timezone.now(), self.studio).date()
+            if data["last"] < today - LATEST_PAST:
+                self.add_error("last", "Those days are over, and nothing is planned in them.")
         if not self.errors:
             days = (data["last"] - data["first"]).days + 1
             if days > LONGEST_OFF:

@@ -141,16 +141,20 @@ def record_page(
     back: str,
     go: Callable[[Record], str] | None = None,
     keep: Callable[..., Record] = keep_record,
+    more_said: Callable[[Record], str] = lambda kept: "",
     **more,
 ) -> HttpResponse:
-    """Show the form of one record and keep what was typed by the verb `keep`."""
+    """Show the form of one record and keep what was typed by the verb `keep`.
+
+    `more_said` is what else is to be known of what was kept.
+    """
 
     def make_form(**data) -> BaseForm:
         return form_class(request.studio, instance=record, **data)
 
     def save(form: BaseForm) -> str:
         kept = keep(form.save(commit=False), seen_version=form.seen)
-        messages.success(request, f"{capfirst(str(kept))} is saved.")
+        messages.success(request, f"{capfirst(str(kept))} is saved. {more_said(kept)}".strip())
         return go(kept) if go else back
 
     return form_page(request, make_form, save, title=title, back=back, **more)

@@ -2,12 +2,19 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import takewhile
 
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Panel, Stage, TouchTest
 from jobs.paint.drying import Drying
-from jobs.paint.gates import GATES, NO_WAIT, RECOAT
+from jobs.paint.gates import GATES, NO_WAIT, RECOAT, quarter_up
 from jobs.paint.touch import IN_TIME, finger_tells
+from studio.formats import local, show_near_day, show_when
+from studio.models import Studio
+
+TOLD_BY_THE_HOUR = timedelta(days=2)
+"""Nearer than this a gate is told to a quarter of an hour, beyond it by the half-day."""
+NOON, EVENING = 12, 18
 
 
 @dataclass(frozen=True)
@@ -41,6 +48,11 @@ class Opening:
         """Return whether a finger opened it: she knows already."""
         return self.moved_by is not None and self.opens == self.moved_by.at
 
+    @property
+    def touchable(self) -> bool:
+        """Return whether there is paint to hold a finger to: a washed board only dries off."""
+        return self.stage.leaves_film
+
     def open_at(self, now: datetime) -> bool:
         return now >= self.opens
 
@@ -68,7 +80,7 @@ def gate_after(
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
     `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
-    leaves the lognormal's part beyond t; what a 'touch-dry' test says of a gate stands in
+    leaves the lognormal's part beyond t; what a dry test after it says of a gate stands in
     jobs.paint.touch.
     """
     kind = kind or gate_kind(stage, coat)
@@ -77,17 +89,33 @@ def gate_after(
         return None
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
     last = tests[-1] if tests else None
-    tells = finger_tells(kind, stage.binder)
-    if last and last.result == TouchTest.Result.DRY and tells:
-        opens = max(last.at, since + wait.likely) if tells == IN_TIME else last.at
-        return Opening(stage, coat, kind, since, opens, opens, opens, last, last, wait.why)
-    held = [test for test in tests if test.result != TouchTest.Result.DRY]
+    for test in takewhile(lambda test: test.dry, reversed(tests)):
+        if tells := finger_tells(kind, stage.binder, test.result):
+            opens = max(test.at, since + wait.likely) if tells == IN_TIME else test.at
+            return Opening(stage, coat, kind, since, opens, opens, opens, last, test, wait.why)
+    held = [test for test in tests if not test.dry]
     elapsed = held[-1].at - since if held else timedelta(0)
     likely, surely, opens = (
         since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)
     )
     moved_by = held[-1] if held else None
     return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by, wait.why)
+
+
+def show_gate(instant: datetime, studio: Studio, *, now: datetime) -> str:
+    """Return when a gate opens or opened, as near as it is known, never too early.
+
+    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond: an evening is the next
+    morning, for nobody waits up for paint.
+    """
+    if abs(instant - now) <= TOLD_BY_THE_HOUR:
+        told = quarter_up(instant)
+        # What has opened is not told as still to come.
+        return show_when(min(told, now) if instant <= now else told, studio, now=now)
+    there = local(instant, studio)
+    day = there.date() + timedelta(days=there.hour >= EVENING)
+    half = "afternoon" if NOON <= there.hour < EVENING else "morning"
+    return f"{show_near_day(day, studio, now=now)} {half}"
 
 
 def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:

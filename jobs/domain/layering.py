@@ -123,18 +123,48 @@ class Refusal:
 
 def standing_refusals(commission: Commission) -> list[Refusal]:
     """Return what the rules refuse on a commission's panels and nobody has overruled yet."""
-    studio = commission.studio
-    thick = films(studio)
     panels = Panel.objects.filter(surface__piece__commission=commission)
     panels = panels.select_related("surface__piece")
-    found = []
-    for panel in panels.prefetch_related("stages__mix__parts", "stages__overrulings"):
-        stages = list(panel.stages.all())
-        for stage, finding in method_findings(stages, studio=studio, thick=thick):
-            overruled = {row.rule for row in stage.overrulings.all()}
-            if finding.level == REFUSED and finding.rule not in overruled:
-                found.append(Refusal(stage, finding))
-    return found
+    panels = panels.prefetch_related("stages__mix__parts", "stages__overrulings")
+    return refusals_on(panels, studio=commission.studio)
+
+
+def refusals_on(
+    panels: Iterable[Panel], *, studio: Studio, thick: Mapping[str, float] | None = None
+) -> list[Refusal]:
+    """Return what the rules refuse on panels and nobody has overruled yet, stage by stage.
+
+    Reads pieces, stages, their mixes and overrulings: fetch them. `thick` as in method_findings.
+    """
+    thick = films(studio) if thick is None else thick
+    return [
+        Refusal(stage, finding)
+        for panel in panels
+        for stage, finding in method_findings(list(panel.stages.all()), studio=studio, thick=thick)
+        if finding.level == REFUSED and not _overruled(stage, finding)
+    ]
+
+
+def refused_now(panel: Panel, *, now: datetime, workshop: Workshop) -> tuple[Verdict, ...]:
+    """Return why the rules refuse the panel's next stage, begun now, each rule once.
+
+    What lies there speaks before what the method says; what was overruled is silent. Reads what
+    `verdict_now` reads, and overrulings.
+    """
+    coming, told = next_stage(panel), verdict_now(panel, now=now, workshop=workshop)
+    if coming is None:
+        return ()
+    said = {}
+    if told and told.level == REFUSED and not _overruled(coming, told):
+        said[told.rule] = told
+    for one in refusals_on([panel], studio=panel.owner, thick=workshop.films):
+        if one.stage is coming:
+            said.setdefault(one.finding.rule, one.finding)
+    return tuple(said.values())
+
+
+def _overruled(stage: Stage, finding: Finding) -> bool:
+    return any(row.rule == finding.rule for row in stage.overrulings.all())
 
 
 @transaction.atomic

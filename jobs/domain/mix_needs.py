@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from jobs.layout.shapes import area
 from jobs.models import Commission, Mix, Stage, Supply
-from jobs.paint.film import millilitres
+from jobs.paint.film import LEAST_ML, millilitres, squeezed
 from jobs.paint.mixing import Amount, amounts
 from studio.models import Studio
 
@@ -31,10 +31,14 @@ class StageNeed:
 
 @dataclass(frozen=True)
 class PaintNeed:
-    """What all agreed work takes of a mix in one kind of paint, with whole tubes of its parts."""
+    """What all agreed work takes of a mix in one kind of paint, with whole tubes of its parts.
+
+    `told` is the sum of what its stages are told to take, which is rounded, so that they add up.
+    """
 
     supply: Supply
     ml: Decimal
+    told: Decimal
     shares: tuple[Amount, ...]
 
 
@@ -64,18 +68,19 @@ def mix_needs(mix: Mix) -> MixNeeds:
     supplies = supplies_of(mix.studio)
     recipe = mix.recipe
     rows = [_stage_need(stage, supplies.get(stage.binder), recipe) for stage in stages_of(mix)]
-    together: dict[str, Decimal] = {}
+    together: dict[str, list[Decimal]] = {}
     for row in rows:
         if row.in_hand and row.supply and row.ml:
-            binder = row.supply.binder
-            together[binder] = together.get(binder, Decimal(0)) + row.ml
+            together.setdefault(row.supply.binder, []).append(row.ml)
     return MixNeeds(
         tuple(rows),
-        tuple(
-            PaintNeed(supplies[binder], ml, _shares(recipe, ml, supplies[binder]))
-            for binder, ml in together.items()
-        ),
+        tuple(_all_together(recipe, mls, supplies[binder]) for binder, mls in together.items()),
     )
+
+
+def _all_together(recipe: Mapping[str, int], mls: list[Decimal], supply: Supply) -> PaintNeed:
+    told = sum(squeezed(ml) if ml >= LEAST_ML else ml for ml in mls)
+    return PaintNeed(supply, sum(mls), told, _shares(recipe, sum(mls), supply))
 
 
 def supplies_of(studio: Studio) -> dict[str, Supply]:

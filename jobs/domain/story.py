@@ -8,7 +8,7 @@ from jobs.domain.folding import Notice, alone_among, fold
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import method_findings, verdict_now
 from jobs.domain.reckoning import reckon
-from jobs.domain.workshop import workshop_of
+from jobs.domain.workshop import OddTests, odd_tests, workshop_of
 from jobs.models import Overruling, Panel, Sitting, Stage, TouchTest
 from jobs.paint.cautions import Caution
 from jobs.paint.layers import ALLOWED, REFUSED, Finding, Verdict
@@ -36,8 +36,9 @@ class PanelStory:
     """What the panel's page shows. `log` is the latest first.
 
     `verdict` is what the rules say of beginning the next stage now, `loud` whether no other
-    part of the page says so already; `worked` is whether sittings or touch tests are logged.
-    `notices` are what the rules say of several stages at once.
+    part of the page says so already; `worked` is whether sittings or touch tests are logged;
+    `odd` is what is strange about some of these tests. `notices` are what the rules say of
+    several stages at once.
     """
 
     rows: tuple[StageRow, ...]
@@ -51,6 +52,7 @@ class PanelStory:
     loud: bool
     worked: bool
     log: tuple[Event, ...]
+    odd: tuple[OddTests, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -87,6 +89,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
         loud=_is_news(verdict, rows, gate if drying else None),
         worked=bool(work),
         log=tuple(sorted([*work, *overruled], key=_moment, reverse=True)),
+        odd=tuple(one for stage in stages for one in odd_tests(stage, workshop)),
         cautions=panel_cautions(panel),
     )
 

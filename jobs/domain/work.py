@@ -6,8 +6,8 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
 from jobs.domain.commissions import settle_state
-from jobs.domain.gates import current_gate, gate_after, next_stage
-from jobs.domain.workshop import workshop_of
+from jobs.domain.gates import current_gate, gate_after, next_stage, show_gate
+from jobs.domain.workshop import Workshop, odd_tests, workshop_of
 from jobs.models import Sitting, Stage, TouchTest
 from studio.domain.records import keep_record, remove_record
 from studio.formats import show_date, show_time, show_when
@@ -78,11 +78,12 @@ def still_drying(stage: Stage, *, at: datetime) -> str:
     panel = stage.panel
     gate = current_gate(panel)
     if gate and not gate.open_at(at):
-        opens = show_when(gate.opens, panel.owner, now=at)
+        opens = show_gate(gate.opens, panel.owner, now=at)
+        mend = "If a finger says it is dry, record the touch test first."
         return (
             f"‘{gate.stage.name}’ is still drying: {gate.label} is counted on by {opens}. "
-            "If a finger says it is dry, record the touch test first."
-        )
+            f"{mend if gate.touchable else ''}"
+        ).strip()
     return ""
 
 
@@ -134,10 +135,25 @@ def _coat_over(stage: Stage, *, since: datetime, at: datetime) -> Stage | None:
 
 
 def touch_told(test: TouchTest, *, now: datetime) -> str:
-    """Return in a sentence what a recorded touch test means for its gate."""
+    """Return in words what a recorded touch test means for its gate, and what is odd about it."""
     stage = Stage.objects.get(pk=test.stage_id)
+    workshop = workshop_of(stage.owner)
+    return " ".join([_gate_told(test, stage, workshop, now), *_oddities(test, stage, workshop)])
+
+
+def touch_odd(test: TouchTest) -> tuple[str, ...]:
+    """Return what is odd about a recorded touch test beside the others of its coat."""
+    stage = Stage.objects.get(pk=test.stage_id)
+    return _oddities(test, stage, workshop_of(stage.owner))
+
+
+def _oddities(test: TouchTest, stage: Stage, workshop: Workshop) -> tuple[str, ...]:
+    return tuple(one.sentence for one in odd_tests(stage, workshop) if test in one.tests)
+
+
+def _gate_told(test: TouchTest, stage: Stage, workshop: Workshop, now: datetime) -> str:
     since = stage.coat_ends[test.coat - 1]
-    gate = gate_after(stage, test.coat, since=since, workshop=workshop_of(stage.owner))
+    gate = gate_after(stage, test.coat, since=since, workshop=workshop)
     noted = f"{stage.panel.name}: {test.get_result_display()}"
     if gate is None:
         return f"{noted} noted. No wait follows this coat."
@@ -145,9 +161,10 @@ def touch_told(test: TouchTest, *, now: datetime) -> str:
         return f"{noted}. The programme is made anew."
     if gate.open_at(now):
         return f"{noted} noted. By reckoning it is {gate.label} already."
+    cannot = "no finger can" if test.result == TouchTest.Result.THROUGH else "a light touch cannot"
     return (
-        f"{noted} noted. It waits until it is {gate.label} all the same, which a light touch "
-        f"cannot tell: counted on by {show_when(gate.opens, stage.owner, now=now)}."
+        f"{noted} noted. It waits until it is {gate.label} all the same, which {cannot} tell: "
+        f"counted on by {show_gate(gate.opens, stage.owner, now=now)}."
     )
 
 
@@ -165,6 +182,11 @@ def _touched_before(test: TouchTest) -> TouchTest | None:
         raise Refused("That coat is not painted yet, so there is nothing to touch.")
     if test.at < ends[test.coat - 1]:
         raise Refused("The touch test comes before the coat was finished. Check its time.", "at")
+    if not test.stage.leaves_film:
+        raise Refused(
+            "Nothing was painted there, so there is no tack to feel: it has only to dry off.",
+            "result",
+        )
     if above := _coat_over(test.stage, since=ends[test.coat - 1], at=test.at):
         raise Refused(
             f"‘{above.name}’ lay over that coat by then, so a finger says nothing of it any more. "
@@ -173,13 +195,13 @@ def _touched_before(test: TouchTest) -> TouchTest | None:
         )
     others = test.stage.touch_tests.exclude(pk=test.pk)
     last = others.filter(coat=test.coat, at__lte=test.at).last()
-    dry = TouchTest.Result.DRY
-    undoes = last and last.result == dry and test.result != dry
+    undoes = last and last.dry and not test.dry
     # Two people may well differ: then both are kept, and the coat counts as wet.
     if undoes and last.by_id == test.by_id:
         when = show_when(last.at, test.owner, now=test.at)
         raise Refused(
-            f"It was found touch-dry {when} already. Remove that test first if it was wrong.",
+            f"It was found {last.get_result_display()} {when} already. "
+            "Remove that test first if it was wrong.",
             "result",
         )
     return last
@@ -223,6 +245,19 @@ def keep_sitting(sitting: Sitting, *, now: datetime, seen_version: int | None = 
     keep_record(sitting, seen_version=seen_version)
     settle_state(commission)
     return sitting
+
+
+def still_open(sitting: Sitting) -> str:
+    """Return in a sentence what is left of a kept sitting's stage, or that it is done."""
+    stage = Stage.objects.get(pk=sitting.stage_id)
+    done = stage.coats_done
+    if stage.done:
+        return "The stage is done."
+    if stage.coats == 1:
+        return "The coat is still to be finished, and no drying is counted before that."
+    left = stage.coats - done
+    coats = "1 coat is" if left == 1 else f"{left} coats are"
+    return f"{coats} still open: {done} of {stage.coats} finished."
 
 
 def touched_since(sitting: Sitting) -> QuerySet[TouchTest]:

@@ -108,6 +108,26 @@ def coat_tests(studio: Studio) -> tuple[CoatTests, ...]:
     return tuple(_coat_tests(studio, _untaught(studio)))
 
 
+@dataclass(frozen=True)
+class OddTests:
+    """What is strange about some touch tests of a coat, in a sentence of the engine's."""
+
+    sentence: str
+    tests: tuple[TouchTest, ...]
+
+
+def odd_tests(stage: Stage, workshop: Workshop) -> tuple[OddTests, ...]:
+    """Return what is odd among the touch tests of a stage's coats.
+
+    Reads sittings, touch tests with their people, and the mix: fetch them for many stages.
+    """
+    return tuple(
+        OddTests(odd.sentence, tuple(t for t in stage.touch_tests.all() if touch(t) in odd.tests))
+        for coat in _read(stage, workshop)
+        for odd in coat.reading.odd
+    )
+
+
 @lru_cache(maxsize=256)
 def learnt(key: LearningKey, seen: tuple[Observation, ...]) -> Posterior:
     """Return what observations make of the prior of a binder and drying class."""
@@ -145,14 +165,22 @@ def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:
     mixes = studio.mixes.prefetch_related("parts").in_bulk() if rows else {}
     for stage in rows:
         stage.mix = mixes.get(stage.mix_id)
-        if not binder(stage.binder).waits:
+        yield from _read(stage, workshop)
+
+
+def _read(stage: Stage, workshop: Workshop) -> Iterator[CoatTests]:
+    if not binder(stage.binder).waits:
+        return
+    for coat, end in enumerate(stage.coat_ends, start=1):
+        raw = [test for test in stage.touch_tests.all() if test.coat == coat]
+        if not raw:
             continue
-        for coat, end in enumerate(stage.coat_ends, start=1):
-            raw = [test for test in stage.touch_tests.all() if test.coat == coat]
-            if not raw:
-                continue
-            touches = [Touch(test.at, test.result, test.by.name) for test in raw]
-            then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
-            foretold = then.foretold(stage)
-            reading = observations(touches, since=end, predicted=foretold)
-            yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)
+        then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
+        foretold = then.foretold(stage)
+        reading = observations([touch(test) for test in raw], since=end, predicted=foretold)
+        yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)
+
+
+def touch(test: TouchTest) -> Touch:
+    """Return a touch test as the paint engine reads it."""
+    return Touch(test.at, test.result, test.by.name)

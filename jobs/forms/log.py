@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from jobs.domain.photos import redrawn
 from jobs.models import Photo, Sitting, TouchTest
+from jobs.paint.gates import THROUGH_DRY
 from studio.fields import MomentInput, far_from_life
 from studio.forms import RecordForm, StudioForm
 from studio.refusal import Refused
@@ -60,7 +61,10 @@ class TouchTestForm(RecordForm):
     """A touch test recorded after the fact, with its own time."""
 
     coat = forms.IntegerField(min_value=1)
-    result = forms.ChoiceField(choices=TouchTest.Result)
+    result = forms.ChoiceField(
+        choices=TouchTest.Result.choices,
+        help_text=f"Dry all through: {THROUGH_DRY.test[0].lower()}{THROUGH_DRY.test[1:]}",
+    )
     at = forms.DateTimeField(widget=MomentInput(), label="When")
 
     class Meta:

@@ -1,4 +1,4 @@
-"""A panel as a paint cross-section: the wood, and on it each coat as a band.
+"""A panel as a paint cross-section: the piece as it came in, and on it each coat as a band.
 
 Thicknesses are not to scale: a real coat would be a hair. Sizes are in the drawing's own units.
 """
@@ -72,7 +72,8 @@ def cross_section(
 
     A coat under the brush is filled as far as a brush has come, the rest of it dashed. The small
     picture (64 x 72 units) has no letters; the large one (372 units wide, as high as it needs)
-    names each coat and its state. `words` and `wood` carry the language of the page.
+    names each coat and its state. `words` carry the language of the page, `wood` says what
+    lies under the coats.
     """
     size = _large(len(coats)) if large else SMALL
     edges = _edges(coats, size)

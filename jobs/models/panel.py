@@ -13,7 +13,10 @@ class PanelQuerySet(StudioQuerySet):
         return self.select_related(
             "surface__piece__commission__studio", "surface__piece__commission__client"
         ).prefetch_related(
-            "stages__sittings__person", "stages__touch_tests__by", "stages__mix__parts"
+            "stages__sittings__person",
+            "stages__touch_tests__by",
+            "stages__mix__parts",
+            "stages__overrulings",
         )
 
 

@@ -2,6 +2,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 from jobs.labour.stages import MOST_COATS, StageKind, stage_kind
+from jobs.paint.binders import binder
 
 THICKEST_UM = 5000
 """Microns: what lies thicker is no coat of paint."""
@@ -32,6 +33,11 @@ class StepFields(models.Model):
 
     class Meta:
         abstract = True
+
+    @property
+    def leaves_film(self) -> bool:
+        """Return whether its coats stay as paint, ground or varnish; a wash only dries off."""
+        return binder(self.binder).leaves_film
 
     @property
     def sort(self) -> StageKind:

@@ -1,6 +1,7 @@
 from django.conf import settings
 from django.db import models
 
+from jobs.paint.touch import DRY_RESULTS
 from studio.models import Record, Studio
 
 
@@ -18,6 +19,7 @@ class TouchTest(Record):
         WET = "wet", "wet"
         TACKY = "tacky", "tacky"
         DRY = "touch-dry", "touch-dry"
+        THROUGH = "through-dry", "dry all through"
 
     stage = models.ForeignKey("jobs.Stage", on_delete=models.PROTECT, related_name="touch_tests")
     coat = models.PositiveSmallIntegerField()
@@ -25,7 +27,7 @@ class TouchTest(Record):
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="touch_tests"
     )
-    result = models.CharField(max_length=10, choices=Result)
+    result = models.CharField(max_length=12, choices=Result)
     note = models.CharField(max_length=200, blank=True)
     room_temperature = models.SmallIntegerField()
     room_humidity = models.PositiveSmallIntegerField()
@@ -33,6 +35,10 @@ class TouchTest(Record):
 
     class Meta:
         ordering = ["at", "pk"]
+
+    @property
+    def dry(self) -> bool:
+        return self.result in DRY_RESULTS
 
     def __str__(self) -> str:
         return f"touch test on {self.stage.name.lower()}"

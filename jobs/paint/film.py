@@ -6,6 +6,9 @@ from math import ceil
 
 _MM2_PER_M2 = Decimal(1_000_000)
 _HUNDREDTH = Decimal("0.01")
+LEAST_ML = Decimal("0.1")
+TELL_WHOLE = 10
+"""Millilitres: the least that is squeezed out, and what is told in whole ones."""
 
 
 def wet_film_microns(rate: Decimal | float) -> float:
@@ -48,3 +51,8 @@ def packs(ml: Decimal, pack_ml: int) -> int:
     if ml < 0:
         raise ValueError("The paint needed cannot be less than nothing.")
     return ceil(Fraction(ml) / pack_ml)
+
+
+def squeezed(volume: Decimal) -> Decimal:
+    """Round ml as near as paint can be squeezed out: to 0.1 ml, from 10 ml on to whole ones."""
+    return volume.quantize(LEAST_ML if volume < TELL_WHOLE else Decimal(1), ROUND_HALF_UP)

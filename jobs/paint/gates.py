@@ -5,6 +5,10 @@ The terms follow ASTM D1640 (dry-to-touch, dry-to-recoat, dry-through) and ISO 9
 """
 
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+QUARTER = timedelta(minutes=15)
+"""As near as an hour of drying is told: no reckoning knows the minute."""
 
 
 @dataclass(frozen=True)
@@ -34,3 +38,12 @@ def at_least(gate: str, least: str) -> bool:
     """Whether `gate` waits as long as `least` or longer, both keys of GATES."""
     order = list(GATES)
     return order.index(gate) >= order.index(least)
+
+
+def quarter_up(instant: datetime) -> datetime:
+    """Round an aware instant up to a quarter of an hour, in its own time zone."""
+    there = instant.tzinfo
+    return (instant.astimezone(UTC) + -(instant - _EPOCH) % QUARTER).astimezone(there)
+
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)

@@ -7,7 +7,7 @@ from datetime import datetime
 from jobs.paint.cautions import USES
 from jobs.paint.conditions import ground_coats, holds, opened_until, poisons
 from jobs.paint.drying import Climate
-from jobs.paint.gates import GATES
+from jobs.paint.gates import GATES, quarter_up
 from jobs.paint.pigments import Pigment
 from jobs.paint.rules import ALLOWED, CAUTION, LEVELS, REFUSED, Rule, rules
 from jobs.paint.stack import DRAWN_WITH, Case, Layer
@@ -207,7 +207,7 @@ def _day(when: datetime, case: Case) -> str:
     now = case.at or when
     there = when.astimezone(now.tzinfo)
     if there.date() == now.date():
-        return f"{there:%H:%M}"
+        return f"{quarter_up(there):%H:%M}"
     year = f" {there.year}" if there.year != now.year else ""
     return f"{there.day} {there:%B}{year}"
 

@@ -39,11 +39,12 @@ class Substrate:
     """What a piece is made of. `needs` are keys of preparations, wanted where it lies bare.
 
     `grain` says whether water raises its grain. `client` is what the client reads of it, "" for
-    nothing.
+    nothing; `drawn` its word under a cross-section.
     """
 
     key: str
     name: str
+    drawn: str
     client: str
     needs: tuple[str, ...]
     grain: bool
@@ -55,11 +56,13 @@ class Substrate:
 class Finish:
     """What lies on a piece when it comes in, and the keys of the preparations it needs.
 
-    `client` is what the client reads of it.
+    `client` is what the client reads of it; `drawn` its words under a cross-section, with
+    … for that of the material.
     """
 
     key: str
     name: str
+    drawn: str
     client: str
     needs: tuple[str, ...]
     note: str
@@ -94,7 +97,7 @@ def _columns() -> dict[str, Column]:
 @cache
 def substrates() -> dict[str, Substrate]:
     """Every substrate by its key. ValueError names a bad row."""
-    columns = {**_columns(), "grain": optional(yes_no, False)}
+    columns = {**_columns(), "grain": optional(yes_no, False), "drawn": optional(text, "wood")}
     rows = read_rows(DATA / "substrates.toml", "substrate", columns)
     return {row["key"]: Substrate(**row) for row in rows}
 
@@ -102,7 +105,7 @@ def substrates() -> dict[str, Substrate]:
 @cache
 def finishes() -> dict[str, Finish]:
     """Every existing finish by its key. ValueError names a bad row."""
-    rows = read_rows(DATA / "finishes.toml", "finish", _columns())
+    rows = read_rows(DATA / "finishes.toml", "finish", {**_columns(), "drawn": Column(text)})
     return {row["key"]: Finish(**row) for row in rows}
 
 
@@ -120,6 +123,14 @@ def finish(key: str) -> Finish:
         return finishes()[key]
     except KeyError:
         raise ValueError(f"There is no finish '{key}'.") from None
+
+
+def lies_under(substrate_key: str, finish_key: str) -> str:
+    """What a cross-section calls the piece under its first coat: 'bare wood', 'old paint'.
+
+    ValueError for an unknown substrate or finish.
+    """
+    return finish(finish_key).drawn.replace("…", substrate(substrate_key).drawn)
 
 
 def needs(substrate_key: str, finish_key: str) -> tuple[Preparation, ...]:

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from jobs.paint.binders import binder
-from jobs.paint.gates import RECOAT, TOUCH_DRY
+from jobs.paint.gates import CURED, RECOAT, THROUGH_DRY, TOUCH_DRY
 
-WET, TACKY, DRY = "wet", "tacky", "touch-dry"
-RESULTS = (WET, TACKY, DRY)
+WET, TACKY, DRY, THROUGH = "wet", "tacky", TOUCH_DRY.key, THROUGH_DRY.key
+RESULTS = (WET, TACKY, DRY, THROUGH)
+"""What a finger finds; the last takes a thumb pressed hard and turned (see jobs.paint.gates)."""
+DRY_RESULTS = (DRY, THROUGH)
 
 OPENS = "opens"
 IN_TIME = "in time"
@@ -22,15 +24,20 @@ NOTHING = ""
 _DRAGS = ("varnish", "sealer")
 
 
-def finger_tells(gate: str, binder_key: str) -> str:
-    """What a coat found touch-dry says of `gate`: OPENS, IN_TIME or NOTHING.
+def finger_tells(gate: str, binder_key: str, result: str = DRY) -> str:
+    """What a coat found dry says of `gate`: OPENS, IN_TIME or NOTHING. `result` is how dry.
 
     A finger opens the touch-dry gate, and lets paint and ground be recoated. A varnish or a
     sealer dry to the touch still drags or lifts under the next coat (dry-to-recoat is a state
     of its own in ASTM D1640): there it shows only that the coat is in time, so that its usual
-    wait suffices. Of the depth it tells nothing. What a finger is worth at each is common
-    practice, no source. ValueError for an unknown binder.
+    wait suffices. Of the depth it tells nothing: that takes the turned thumb of dry-through
+    (ASTM D1640), which opens every gate short of the cure. What a finger is worth at each is
+    common practice, no source. ValueError for an unknown binder, or a result that is not dry.
     """
+    if result not in DRY_RESULTS:
+        raise ValueError(f"Only a dry coat tells of its gate; not one found '{result}'.")
+    if result == THROUGH:
+        return NOTHING if gate == CURED.key else OPENS
     if gate == TOUCH_DRY.key:
         return OPENS
     if gate == RECOAT.key:
@@ -75,7 +82,8 @@ class Touch:
 
     @property
     def dry(self) -> bool:
-        return self.result == DRY
+        """Whether it was touch-dry by then; dry all through it was so too."""
+        return self.result in DRY_RESULTS
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,18 @@
 """Filters that show keys of the engines' tables as words of the trade, and a panel as a picture."""
 
 import math
-from datetime import timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django import template
+from django.utils import timezone
 
+from jobs.domain.gates import show_gate
 from jobs.domain.workshop import CoatTests
 from jobs.layout.drawing import Drawing
 from jobs.models import Panel
 from jobs.paint.binders import binders
+from jobs.paint.film import LEAST_ML, squeezed
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments
 from jobs.paint.touch import span
@@ -19,7 +22,6 @@ from studio.formats import show_number
 from studio.models import Studio
 
 register = template.Library()
-LEAST_ML, TELL_WHOLE = Decimal("0.1"), 10
 
 
 @register.filter
@@ -60,8 +62,7 @@ def ml(volume: Decimal, studio: Studio) -> str:
     """Return "2.4 ml" or "45 ml": as near as paint can be squeezed out."""
     if 0 < volume < LEAST_ML:
         return f"under {show_number(LEAST_ML, studio)} ml"
-    near = LEAST_ML if volume < TELL_WHOLE else Decimal(1)
-    return f"{show_number(volume.quantize(near, ROUND_HALF_UP), studio)} ml"
+    return f"{show_number(squeezed(volume), studio)} ml"
 
 
 @register.filter
@@ -72,8 +73,15 @@ def lasting(wait: timedelta) -> str:
 
 @register.filter
 def times(factor: float, studio: Studio) -> str:
-    """Return "1.2 times" for a factor on a published wait."""
-    return f"{show_number(round(factor, 2), studio)} times"
+    """Return "1.2 times as long" for a factor on a published wait."""
+    near = round(factor, 2)
+    return "just as long" if near == 1 else f"{show_number(near, studio)} times as long"
+
+
+@register.filter(name="factor")
+def bare_factor(factor: float, studio: Studio) -> str:
+    """Return "1.2" for a factor on a published wait."""
+    return show_number(round(factor, 2), studio)
 
 
 @register.filter
@@ -86,6 +94,12 @@ def found(coat: CoatTests) -> str:
             return f"dry by {span(coat.foretold * one.high)}"
         return f"dry between {span(coat.foretold * one.low)} and {span(coat.foretold * one.high)}"
     return ""
+
+
+@register.filter
+def opening(instant: datetime, studio: Studio) -> str:
+    """Return "today 14:15" or "Thu 26 Nov morning" for the hour at which a gate opens."""
+    return show_gate(instant, studio, now=timezone.now())
 
 
 @register.filter

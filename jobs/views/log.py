@@ -12,6 +12,8 @@ from jobs.domain.work import (
     keep_sitting,
     record_touch_test,
     remove_sitting,
+    still_open,
+    touch_odd,
 )
 from jobs.forms import SittingForm, TouchTestForm
 from jobs.models import Sitting, Stage, TouchTest
@@ -26,7 +28,9 @@ def sitting_edit(
     if pk is not None:
         record = own(request, Sitting, pk=pk)
     else:
-        record = Sitting(stage=own(request, Stage, pk=stage), person=request.user)
+        stage = own(request, Stage, pk=stage)
+        # Whoever writes a sitting down afterwards has mostly finished what she sat down for.
+        record = Sitting(stage=stage, person=request.user, finishes_coat=not stage.done)
     return record_page(
         request,
         SittingForm,
@@ -36,6 +40,7 @@ def sitting_edit(
         keep=lambda sitting, seen_version: keep_sitting(
             sitting, now=timezone.now(), seen_version=seen_version
         ),
+        more_said=still_open,
     )
 
 
@@ -81,6 +86,7 @@ def _touch_test_page(
         title=f"A touch test on {test.stage.name.lower()}",
         back=reverse("panel", args=[test.stage.panel_id]),
         keep=keep,
+        more_said=lambda kept: " ".join(touch_odd(kept)),
     )
 
 

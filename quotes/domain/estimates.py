@@ -47,7 +47,7 @@ def valid_until(commission: Commission, *, now: datetime) -> date:
 
 @dataclass(frozen=True)
 class AllTheSame:
-    """Why an estimate is issued over what the layering rules refuse, and the refusals seen.
+    """Why an estimate is issued or accepted over what the layering rules refuse, and what was seen.
 
     `seen` holds the keys of the refusals that stood on the page where `reason` was typed.
     """
@@ -143,10 +143,14 @@ def _held_to(draft: Draft, *, seen_total: int) -> Costing:
 
 
 @transaction.atomic
-def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
+def accept_estimate(
+    estimate: Estimate, *, at: datetime, all_the_same: AllTheSame | None = None
+) -> Commission:
     """Take the client's yes: the work goes into the programme. A second yes changes nothing.
 
-    Raises Refused for an issue that was replaced or has run out, or a declined commission.
+    What the layering rules refuse by now stands only with her reason, as at issuing: the room or
+    the method may have changed since. Raises Refused for an issue that was replaced or has run
+    out, a declined commission, or where that reason is wanting (field "reason").
     """
     commission = Commission.objects.select_for_update().get(pk=estimate.commission_id)
     estimate = Estimate.objects.get(pk=estimate.pk)
@@ -160,6 +164,7 @@ def accept_estimate(estimate: Estimate, *, at: datetime) -> Commission:
     if at.astimezone(studio.zone).date() > estimate.valid_until:
         until = show_date(estimate.valid_until, studio)
         raise Refused(f"It was valid until {until}. Issue it again with today's price.")
+    _overrule_what_is_refused(commission, all_the_same, at=at)
     estimate.accepted_at = at
     estimate.save(update_fields=["accepted_at"])
     if not commission.in_hand and commission.state != Commission.State.DELIVERED:

@@ -37,17 +37,19 @@ LONGEST_TOTAL = 16
 @require_GET
 def estimate(request: HttpRequest, number: int) -> HttpResponse:
     record = own(request, Commission, number=number)
-    return _estimate_page(request, record, standing_refusals(record), AllTheSameForm(record.studio))
+    return _estimate_page(request, record, standing_refusals(record))
 
 
 def _estimate_page(
     request: HttpRequest,
     record: Commission,
     refusals: list[Refusal],
-    form: AllTheSameForm,
+    form: AllTheSameForm | None = None,
     *,
+    accept_form: AllTheSameForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
+    """Show the estimate; the reasons for issuing and for accepting are typed apart."""
     now = timezone.now()
     pricing = price_commission(record)
     issues = list(record.estimates.defer("pdf"))
@@ -69,7 +71,8 @@ def _estimate_page(
         "valid_until": valid_until(record, now=now),
         "refusals": refusals,
         "notices": fold((one.stage, one.finding) for one in refusals),
-        "form": form,
+        "form": form or AllTheSameForm(record.studio),
+        "accept_form": accept_form or _accept_form(record),
         "once": once_token(request),
     }
     return render(request, "quotes/estimate.html", page, status=status)
@@ -108,14 +111,11 @@ def issue(request: HttpRequest, number: int) -> HttpResponse:
 
 def _issue(request: HttpRequest, draft: Draft, form: AllTheSameForm, *, at: datetime) -> Estimate:
     seen = request.POST.get("seen_total", "")
-    reason = form.cleaned_data.get("reason")
     return issue_estimate(
         draft,
         at=at,
         seen_total=int(seen) if seen.isdecimal() and len(seen) < LONGEST_TOTAL else -1,
-        all_the_same=AllTheSame(reason, request.user, request.POST.getlist("seen_refusal"))
-        if reason
-        else None,
+        all_the_same=_all_the_same(request, form),
     )
 
 
@@ -137,9 +137,11 @@ def issued_pdf(request: HttpRequest, number: int, issue: int) -> HttpResponse:
     return answer
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def accept(request: HttpRequest, number: int) -> HttpResponse:
     record = own(request, Commission, number=number)
+    if request.method == "GET":
+        return redirect("estimate", number)
     issues = record.estimates.defer("pdf")
     seen = request.POST.get("issue", "")
     if seen.isdecimal() and len(seen) < LONGEST_ISSUE:
@@ -148,13 +150,35 @@ def accept(request: HttpRequest, number: int) -> HttpResponse:
     if accepted is None:
         messages.error(request, "Issue the estimate first: what is accepted must be written down.")
         return redirect("estimate", number)
+    refusals = standing_refusals(record)
+    form = _accept_form(record, data=request.POST)
+    reasoned = form.is_valid()
+    if refusals and not reasoned and not accepted.accepted_at:
+        return _estimate_page(request, record, refusals, accept_form=form, status=UNPROCESSABLE)
     try:
-        accept_estimate(accepted, at=timezone.now())
+        all_the_same = _all_the_same(request, form)
+        accept_estimate(accepted, at=timezone.now(), all_the_same=all_the_same)
     except Refused as refusal:
+        if refusals and reasoned and refusal.field == "reason":
+            form.add_error("reason", refusal.sentence)
+            refusals = standing_refusals(record)
+            return _estimate_page(request, record, refusals, accept_form=form, status=UNPROCESSABLE)
         messages.error(request, refusal.sentence)
         return redirect("estimate", number)
     messages.success(request, "Accepted. The work is in the programme.")
     return redirect("commission", number)
+
+
+def _accept_form(record: Commission, **data) -> AllTheSameForm:
+    """Return the form of the reason for accepting; its ids differ from those for issuing."""
+    return AllTheSameForm(record.studio, auto_id="accept_%s", **data)
+
+
+def _all_the_same(request: HttpRequest, form: AllTheSameForm) -> AllTheSame | None:
+    reason = form.cleaned_data.get("reason")
+    return (
+        AllTheSame(reason, request.user, request.POST.getlist("seen_refusal")) if reason else None
+    )
 
 
 @require_POST

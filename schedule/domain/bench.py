@@ -5,10 +5,12 @@ from datetime import datetime, timedelta
 
 from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
+from jobs.domain.layering import refused_now
 from jobs.domain.reckoning import minutes_left
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.paint.cautions import Caution
+from jobs.paint.layers import Verdict
 from schedule.domain.programme import planned_sittings
 from schedule.domain.reminders import reminder_key
 from schedule.models import PlannedSitting, Reminder
@@ -20,7 +22,8 @@ class BenchRow:
     """A panel at the bench: its next stage and coat, the minutes left of that coat.
 
     `gate` is the gate beneath, None before the first coat; `drying` says that it is still closed.
-    `reminder` is the one set or sent for it.
+    `reminder` is the one set or sent for it. `refused` is why the layering rules speak against
+    beginning now.
     """
 
     panel: Panel
@@ -31,6 +34,7 @@ class BenchRow:
     drying: bool
     reminder: Reminder | None = None
     planned: PlannedSitting | None = None
+    refused: tuple[Verdict, ...] = ()
 
     @property
     def mind(self) -> tuple[Caution, ...]:
@@ -62,7 +66,9 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
     panels = Panel.objects.of(studio).for_bench()
     panels = list(panels.filter(surface__piece__commission__state__in=Commission.IN_HAND))
     planned = list(planned_sittings(studio).filter(end__gt=now))
-    reminders = list(Reminder.objects.of(studio).filter(stage__panel__in=panels))
+    reminders = list(
+        Reminder.objects.of(studio).filter(stage__panel__in=panels).select_related("studio")
+    )
     workshop = workshop_of(studio)
     rows = [_row(panel, workshop, planned, reminders, now) for panel in panels]
     running = [
@@ -96,6 +102,7 @@ def _row(
     now: datetime,
 ) -> BenchRow:
     stage, gate = next_stage(panel), current_gate(panel, workshop)
+    drying = bool(gate and not gate.open_at(now))
     key = reminder_key(gate) if gate else ""
     return BenchRow(
         panel=panel,
@@ -103,9 +110,11 @@ def _row(
         coat=stage.coats_done + 1 if stage else 0,
         minutes=minutes_left(stage, now=now)[0] if stage else 0,
         gate=gate,
-        drying=bool(gate and not gate.open_at(now)),
+        drying=drying,
         reminder=next((row for row in reminders if row.key == key), None),
         planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
+        # A coat that still dries is refused for being wet, which its row says already.
+        refused=() if drying else refused_now(panel, now=now, workshop=workshop),
     )
 
 

@@ -110,6 +110,9 @@ def _send(row: Reminder, *, now: datetime) -> bool:
         if opening is None:
             mine.update(state=Reminder.State.WITHDRAWN)
             return False
+        if row.goes_out > now:
+            mine.update(not_before=row.goes_out, claimed_until=None)
+            return False
         to = [person.email for person in row.studio.people.all() if person.is_active]
         if not to:
             mine.update(last_error=NOBODY, not_before=now + ASK_AGAIN, claimed_until=None)

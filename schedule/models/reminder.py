@@ -1,7 +1,12 @@
+from datetime import datetime
+
 from django.db import models
 
 from jobs.models import Stage
 from studio.models import Studio, StudioQuerySet
+
+PEOPLE_UP = 7
+"""Hour of the studio's day before which no mail goes out: common practice, no source."""
 
 
 class Reminder(models.Model):
@@ -52,3 +57,9 @@ class Reminder(models.Model):
     @property
     def title(self) -> str:
         return self.stage.coat_name(self.coat)
+
+    @property
+    def goes_out(self) -> datetime:
+        """Return when it is sent: as it comes due, but not before people are up."""
+        there = self.due.astimezone(self.studio.zone)
+        return max(self.due, there.replace(hour=PEOPLE_UP, minute=0, second=0, microsecond=0))

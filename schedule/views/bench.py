@@ -89,7 +89,7 @@ def touch_test(request: HttpRequest, pk: int) -> HttpResponse:
     def act() -> str:
         result, coat = request.POST.get("result", ""), request.POST.get("coat", "")
         if result not in TouchTest.Result.values or not coat.isdecimal() or len(coat) > 3:
-            raise Refused("Say what the finger found: wet, tacky or touch-dry.")
+            raise Refused("Say what the finger found: wet, tacky, touch-dry or dry all through.")
         now = timezone.now()
         test = record_touch_test(stage, coat=int(coat), result=result, by=request.user, at=now)
         return touch_told(test, now=now)

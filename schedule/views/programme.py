@@ -6,6 +6,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from jobs.domain.cautions import stage_cautions
+from jobs.domain.layering import refusals_on
+from jobs.models import Panel
 from schedule.domain.minding import minding
 from schedule.domain.programme import fresh_programme, planned_sittings
 from schedule.models import PlannedFinish
@@ -23,11 +25,16 @@ def programme(request: HttpRequest) -> HttpResponse:
     coming = planned_sittings(studio).filter(end__gt=now).select_related("stage__mix")
     agenda = list(coming.prefetch_related("stage__mix__parts"))
     shown = agenda if "all" in request.GET else agenda[:AGENDA]
+    panels = {row.stage.panel_id for row in shown}
+    refusals = refusals_on(
+        Panel.objects.of(studio).for_bench().filter(pk__in=panels), studio=studio
+    )
+    refused = {one.stage.pk for one in refusals}
     page = {
         "programme": made,
         "picture": programme_picture(studio, now=now),
         "finishes": finishes,
-        "agenda": [(row, stage_cautions(row.stage)) for row in shown],
+        "agenda": [(row, stage_cautions(row.stage), row.stage_id in refused) for row in shown],
         "more": len(agenda) - len(shown),
         "minding": minding(agenda, studio=studio, now=now),
         "now": now,

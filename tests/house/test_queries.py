@@ -93,6 +93,7 @@ PAGES = {
     "a care sheet and its panels": ("care-sheet", "commission", add_panel),
     "a care sheet and its pieces": ("care-sheet", "commission", add_piece),
     "the programme": ("programme", "", add_panel),
+    "the bench": ("bench", "", add_panel),
     "method sheets": ("sheets", "", add_sheet),
     "mixes": ("mixes", "", add_mix),
     "a mix and its stages": ("mix", "mix", add_panel),

@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 from math import exp
 
 import pytest
+from django.urls import reverse
 
 from jobs.domain.gates import current_gate, gate_wait, next_stage
 from jobs.domain.mixes import keep_mix
@@ -134,6 +135,44 @@ def test_a_dry_surface_says_nothing_of_the_depth(gate, surface, anna):
         before.opens,
         before.surely,
     )
+
+
+@pytest.mark.parametrize(
+    ("gate", "binder"),
+    [("touch-dry", "oil"), ("recoat", "resin-varnish"), ("through-dry", "oil")],
+)
+def test_a_coat_dry_all_through_opens_every_gate_short_of_the_cure(gate, binder, surface, anna):
+    panel = oil_panel(surface, gate, person=anna, binder=binder)
+    touch(panel, "through-dry", HOUR, person=anna)
+    opened = current_gate(fresh(panel))
+    assert opened.likely == opened.opens == opened.surely == NOON + HOUR
+    assert opened.by_touch
+
+
+def test_dry_all_through_says_nothing_of_the_cure(surface, anna):
+    panel = oil_panel(surface, "cured", person=anna)
+    before = current_gate(fresh(panel)).opens
+    touch(panel, "through-dry", HOUR, person=anna)
+    assert current_gate(fresh(panel)).opens == before
+
+
+def test_a_light_touch_afterwards_takes_no_depth_back(surface, anna):
+    panel = oil_panel(surface, "through-dry", person=anna)
+    touch(panel, "through-dry", HOUR, person=anna)
+    touch(panel, "touch-dry", 2 * HOUR, person=anna)
+    assert current_gate(fresh(panel)).opens == NOON + HOUR
+
+
+def test_dry_all_through_is_offered_where_it_is_waited_for(surface, anna, at_desk, clock):
+    clock.now = NOON + HOUR
+    panel = oil_panel(surface, "through-dry", person=anna)
+    for gate, offered in (("touch-dry", False), ("through-dry", True)):
+        panel.stages.update(gate=gate)
+        for path in (reverse("panel", args=[panel.pk]), reverse("bench")):
+            assert ('value="through-dry"' in at_desk.get(path).content.decode()) is offered, path
+    data = {"coat": 1, "result": "through-dry"}
+    at_desk.post(reverse("touch-test", args=[panel.stages.get().pk]), data)
+    assert current_gate(fresh(panel)).open_at(clock.now)
 
 
 def test_tacky_first_and_dry_later_opens_it_at_the_later_test(surface, anna):

@@ -14,6 +14,7 @@ from jobs.domain.mix_story import mix_story
 from jobs.domain.mixes import families, keep_mix, keep_sibling
 from jobs.models import Mix, MixPart, Stage
 from jobs.paint.mixing import predict
+from jobs.templatetags.trade import ml
 from studio.refusal import Refused
 from tests.cast import job, painted
 from tests.jobs.test_materials import mix_form
@@ -355,3 +356,16 @@ def test_the_verb_itself_refuses_a_recipe_of_nothing_or_of_an_unknown_colour(ann
         with pytest.raises(Refused):
             keep_mix(Mix(studio=anna.studio, name="No"), parts=parts)
     assert not Mix.objects.exists()
+
+
+def test_what_is_told_of_all_work_is_the_sum_of_what_is_told_of_each(anna, gold, at_desk):
+    panels = [job(anna.studio, steps=STEPS) for _ in range(2)]
+    oils = Stage.objects.filter(panel__in=panels, kind="first-oil")
+    oils.update(mix=gold, coats=1)
+    for oil, film in zip(oils, (88, 58), strict=True):
+        Stage.objects.filter(pk=oil.pk).update(film_um=film)
+    needs = mix_needs(gold)
+    (together,) = needs.together
+    told = [ml(row.ml, anna.studio) for row in needs.to_paint]
+    parts = sum(Decimal(one.removesuffix(" ml")) for one in told)
+    assert ml(together.told, anna.studio) == f"{parts.normalize()} ml"

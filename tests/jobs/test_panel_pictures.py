@@ -6,7 +6,7 @@ from django.urls import reverse
 from jobs.labour.stages import stage_kind, stage_kinds
 from jobs.layout.drawing import Path
 from jobs.layout.section import OWN_COLOURS
-from jobs.models import Panel
+from jobs.models import Panel, Piece
 from jobs.pictures import section_of
 from tests.cast import job, painted
 
@@ -44,3 +44,23 @@ def test_the_lay_out_is_drawn_for_the_work_that_lays_out_and_for_no_other(at_des
     for kind in ("draw", "prime", *LAID_OUT):
         page = at_desk.get(reverse("panel", args=[panel_with(anna, kind).pk]))
         assert ("construction" in page.context) == (kind in LAID_OUT)
+
+
+@pytest.mark.parametrize(
+    ("material", "finish", "words"),
+    [
+        ("softwood", "bare", "bare wood"),
+        ("hardwood", "waxed", "waxed wood"),
+        ("softwood", "painted", "old paint"),
+        ("metal", "bare", "bare metal"),
+        ("unknown", "unknown", "surface as it came in"),
+    ],
+)
+def test_the_cross_section_stands_on_what_the_piece_came_in_with(
+    material, finish, words, anna, at_desk
+):
+    panel = panel_with(anna, "prime")
+    Piece.objects.update(material=material, finish=finish)
+    page = at_desk.get(reverse("panel", args=[panel.pk]))
+    assert page.context["section"].title.startswith(f"{words}, ")
+    assert words in [label.text for label in page.context["section"].labels]

@@ -9,14 +9,10 @@ from django.utils import timezone
 
 from jobs.domain.work import (
     keep_sitting,
-    record_touch_test,
-    remove_sitting,
     start_sitting,
     stop_sitting,
-    touch_told,
 )
-from jobs.models import Commission, Panel, Sitting, TouchTest
-from studio.domain.records import keep_record
+from jobs.models import Commission, Panel, Sitting, Stage
 from studio.refusal import Refused
 from tests.cast import job, painted, panel_of
 
@@ -184,6 +180,26 @@ class TestTypedByHand:
         assert response.status_code == 422
         assert field in response.context["form"].errors
 
+    def test_a_sitting_written_down_has_finished_its_coat_unless_she_says_no(self, at_desk, gesso):
+        path = reverse("sitting-new", args=[gesso.pk])
+        assert at_desk.get(path).context["form"]["finishes_coat"].value()
+
+    @pytest.mark.parametrize(
+        ("coats", "finished", "said"),
+        [
+            (2, "on", "1 coat is still open: 1 of 2 finished."),
+            (2, "", "2 coats are still open: 0 of 2 finished."),
+            (1, "", "The coat is still to be finished"),
+            (1, "on", "The stage is done."),
+        ],
+    )
+    def test_saving_it_says_what_is_still_open(self, coats, finished, said, at_desk, gesso, anna):
+        Stage.objects.filter(pk=gesso.pk).update(coats=coats)
+        data = {"person": anna.pk, "start": local(NINE), "end": local(NINE + HOUR)}
+        data |= {"finishes_coat": finished} if finished else {}
+        answer = at_desk.post(reverse("sitting-new", args=[gesso.pk]), data, follow=True)
+        assert said in answer.content.decode()
+
     def test_a_sitting_is_logged_corrected_and_removed(self, at_desk, gesso, anna):
         data = {"person": anna.pk, "start": local(NINE), "end": local(NINE + HOUR)}
         at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
@@ -220,174 +236,3 @@ class TestTypedByHand:
         data = {"person": stranger.pk, "start": local(NINE), "end": local(NINE + HOUR)}
         response = at_desk.post(reverse("sitting-new", args=[gesso.pk]), data)
         assert list(response.context["form"].errors) == ["person"]
-
-
-class TestTouching:
-    @pytest.fixture
-    def coat(self, gesso, anna):
-        painted(gesso, by=anna, end=NINE)
-        return gesso
-
-    def touch(self, stage, anna, result, after, coat=1) -> TouchTest:
-        return record_touch_test(stage, coat=coat, result=result, by=anna, at=NINE + after)
-
-    @pytest.mark.parametrize("coat_number", [0, 2, 10**9, -1])
-    def test_there_is_nothing_to_touch_before_the_coat_is_painted(self, coat_number, coat, anna):
-        with pytest.raises(Refused, match="not painted yet"):
-            self.touch(coat, anna, "wet", HOUR, coat=coat_number)
-
-    def test_no_touch_comes_before_the_coat_was_finished(self, coat, anna):
-        with pytest.raises(Refused) as refused:
-            self.touch(coat, anna, "wet", -timedelta(minutes=1))
-        assert refused.value.field == "at"
-
-    def test_a_coat_that_another_lies_on_cannot_be_touched_any_more(self, coat, anna):
-        painted(coat, by=anna, end=NINE + 24 * HOUR)
-        with pytest.raises(Refused, match="‘Prime’ lay over that coat by then") as refused:
-            self.touch(coat, anna, "touch-dry", 25 * HOUR)
-        assert refused.value.field == "coat"
-        assert not TouchTest.objects.exists()
-        assert self.touch(coat, anna, "touch-dry", HOUR), "typed afterwards, with its own time"
-        assert self.touch(coat, anna, "wet", 25 * HOUR, coat=2)
-
-    def test_a_coat_only_begun_or_drawn_upon_can_still_be_touched(self, anna):
-        steps = (
-            ("ground-colour", "acrylic", 1, "recoat"),
-            ("draw", "none", 1, "none"),
-            ("first-oil", "oil", 1, "touch-dry"),
-        )
-        ground, drawing, oil = job(anna.studio, steps=steps).stages.all()
-        painted(ground, by=anna, end=NINE)
-        painted(drawing, by=anna, end=NINE + 48 * HOUR)
-        begun = start_sitting(oil, person=anna, at=NINE + 49 * HOUR)
-        stop_sitting(begun, at=NINE + 50 * HOUR, finishes_coat=False)
-        assert self.touch(ground, anna, "tacky", 51 * HOUR), "it drags under the new coat"
-
-    def test_two_taps_within_two_minutes_are_one_test(self, coat, anna):
-        one = self.touch(coat, anna, "tacky", HOUR)
-        two = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=90))
-        assert one == two
-        self.touch(coat, anna, "tacky", HOUR + timedelta(minutes=3))
-        assert TouchTest.objects.count() == 2
-
-    def test_another_finding_a_minute_later_is_a_test_of_its_own(self, coat, anna):
-        self.touch(coat, anna, "wet", HOUR)
-        self.touch(coat, anna, "tacky", HOUR + timedelta(minutes=1))
-        assert list(TouchTest.objects.values_list("result", flat=True)) == ["wet", "tacky"]
-
-    def test_what_was_dry_is_not_wet_again(self, coat, anna):
-        self.touch(coat, anna, "touch-dry", HOUR)
-        with pytest.raises(Refused, match="found touch-dry"):
-            self.touch(coat, anna, "tacky", 2 * HOUR)
-
-    def test_a_touch_where_nothing_waits_is_noted_and_no_more(self, anna):
-        stage = job(anna.studio, steps=(("prime", "gesso", 1, "none"),)).stages.get()
-        painted(stage, by=anna, end=NINE)
-        test = self.touch(stage, anna, "wet", HOUR)
-        assert touch_told(test, now=NINE + HOUR) == "Plait: wet noted. No wait follows this coat."
-
-    def test_tests_are_told_in_the_order_of_their_time(self, coat, anna):
-        self.touch(coat, anna, "touch-dry", 3 * HOUR)
-        self.touch(coat, anna, "tacky", HOUR)
-        results = list(coat.touch_tests.values_list("result", flat=True))
-        assert results == ["tacky", "touch-dry"]
-
-    def test_a_test_still_to_come_is_refused_on_the_page(self, at_desk, coat):
-        at = local(timezone.now() + HOUR)
-        data = {"coat": 1, "result": "wet", "at": at}
-        response = at_desk.post(reverse("touch-test-new", args=[coat.pk]), data)
-        assert response.status_code == 422
-        assert list(response.context["form"].errors) == ["at"]
-
-    def test_a_touched_coat_stays_until_its_test_is_removed(self, at_desk, coat, anna):
-        sitting = coat.sittings.get()
-        test = self.touch(coat, anna, "wet", HOUR)
-        path = reverse("sitting-remove", args=[sitting.pk])
-        assert at_desk.post(path).status_code == 422
-        at_desk.post(reverse("touch-test-remove", args=[test.pk]))
-        assert at_desk.post(path).status_code == 302
-
-    def test_an_earlier_coat_stays_while_a_later_one_is_touched(self, coat, anna):
-        first = coat.sittings.get()
-        painted(coat, by=anna, end=NINE + timedelta(days=2))
-        self.touch(coat, anna, "wet", timedelta(days=2, hours=1), coat=2)
-        with pytest.raises(Refused, match="touch test"):
-            remove_sitting(first)
-
-    @pytest.mark.parametrize(
-        ("changed", "field"),
-        [({"finishes_coat": False}, "finishes_coat"), ({"end": NINE + 2 * HOUR}, "end")],
-    )
-    def test_a_corrected_sitting_leaves_no_touch_test_without_its_coat(
-        self, changed, field, coat, anna
-    ):
-        self.touch(coat, anna, "wet", HOUR)
-        sitting = coat.sittings.get()
-        for name, value in changed.items():
-            setattr(sitting, name, value)
-        with pytest.raises(Refused) as refused:
-            keep_sitting(sitting, now=LONG_AFTER)
-        assert refused.value.field == field
-
-    def test_the_note_of_a_touched_sitting_may_be_corrected(self, coat, anna):
-        self.touch(coat, anna, "wet", HOUR)
-        sitting = coat.sittings.get()
-        sitting.note = "thin coat"
-        keep_sitting(sitting, now=LONG_AFTER)
-        assert keep_record(sitting).note == "thin coat"
-
-    def test_a_test_typed_wrongly_is_corrected_on_its_page(self, at_desk, coat, anna):
-        test = self.touch(coat, anna, "touch-dry", HOUR)
-        data = {"coat": 1, "result": "tacky", "at": local(NINE + 2 * HOUR), "note": "sticky"}
-        path = reverse("touch-test-edit", args=[test.pk])
-        assert at_desk.post(path, data).status_code == 302
-        kept = coat.touch_tests.get()
-        assert (kept.result, kept.at, kept.by) == ("tacky", NINE + 2 * HOUR, anna)
-        assert (kept.pk, kept.version) == (test.pk, test.version + 1)
-
-    def test_a_correction_from_a_second_tab_is_asked_about(self, at_desk, coat, anna):
-        test = self.touch(coat, anna, "tacky", HOUR)
-        path = reverse("touch-test-edit", args=[test.pk])
-        seen = at_desk.get(path).context["form"]["seen_version"].value()
-        data = {"coat": 1, "at": local(test.at), "seen_version": seen}
-        at_desk.post(path, {**data, "result": "touch-dry"})
-        answer = at_desk.post(path, {**data, "result": "wet", "note": "a thumb print"})
-        assert answer.status_code == 422
-        assert "a thumb print" in answer.content.decode()
-        assert answer.context["form"].errors["result"] == ["It now reads ‘touch-dry’."]
-        assert coat.touch_tests.get().result == "touch-dry"
-
-    def test_a_word_added_to_a_test_leaves_its_moment_to_the_second(self, at_desk, coat, anna):
-        test = self.touch(coat, anna, "tacky", HOUR + timedelta(seconds=41))
-        data = {"coat": 1, "result": "tacky", "at": local(NINE + HOUR), "note": "damp day"}
-        assert at_desk.post(reverse("touch-test-edit", args=[test.pk]), data).status_code == 302
-        kept = coat.touch_tests.get()
-        assert (kept.at, kept.note) == (test.at, "damp day")
-
-    def test_a_correction_refused_leaves_the_test_as_it_was(self, at_desk, coat, anna):
-        test = self.touch(coat, anna, "tacky", HOUR)
-        data = {"coat": 1, "result": "wet", "at": local(NINE - HOUR)}
-        response = at_desk.post(reverse("touch-test-edit", args=[test.pk]), data)
-        assert response.status_code == 422
-        assert list(response.context["form"].errors) == ["at"]
-        assert coat.touch_tests.get() == test
-
-
-def test_who_knows_better_may_begin_before_the_gate_and_the_log_says_so(anna):
-    steps = (("prime", "gesso", 1, "recoat"), ("ground-colour", "acrylic", 1, "recoat"))
-    first, second = job(anna.studio, steps=steps).stages.all()
-    painted(first, by=anna, end=NINE)
-    with pytest.raises(Refused, match="still drying"):
-        start_sitting(second, person=anna, at=NINE + timedelta(minutes=5))
-    begun = start_sitting(second, person=anna, at=NINE + timedelta(minutes=5), anyway=True)
-    assert "before the coat beneath" in begun.note
-
-
-def test_work_long_before_the_yes_is_a_slip_of_the_year(anna):
-    panel = job(anna.studio)
-    typed = Sitting(stage=panel.stages.first(), person=anna)
-    typed.start = panel.commission.accepted_at - timedelta(days=400)
-    typed.end = typed.start + HOUR
-    with pytest.raises(Refused, match="long before") as refused:
-        keep_sitting(typed, now=panel.commission.accepted_at + timedelta(days=1))
-    assert refused.value.field == "start"

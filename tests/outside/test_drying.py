@@ -190,7 +190,11 @@ def test_oil_twice_as_thick_waits_a_month_or_two_as_published() -> None:
     assert 30 * DAY <= drying("oil", "through-dry", ROOM, thickness_um=2 * film).likely <= 60 * DAY
 
 
-@pytest.mark.parametrize("key", [key for key, each in binders().items() if each.leaves_film])
+# Nothing is published of how thick wax dries, and the tables say nothing of it.
+FILMS = [key for key, each in binders().items() if each.leaves_film and each.family != "wax"]
+
+
+@pytest.mark.parametrize("key", FILMS)
 def test_twice_as_thick_takes_between_twice_and_four_times_as_long(key: str) -> None:
     # Reaction or steady evaporation: t ~ x; diffusion: t ~ x² (Crank, The Mathematics of
     # Diffusion, from memory); 1.5 between them is 2.828.

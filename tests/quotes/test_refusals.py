@@ -153,6 +153,51 @@ def test_accepting_asks_nothing_more(at_desk, commission, clock):
     assert accept_estimate(Estimate.objects.get(), at=clock.now).in_hand
 
 
+class TestAcceptedOverARefusal:
+    """The room was warm when the estimate went out, and is cold when the client says yes."""
+
+    @pytest.fixture
+    def cold(self, at_desk, commission, anna) -> Commission:
+        press(at_desk, commission)
+        anna.studio.room_temperature = 4
+        anna.studio.save()
+        assert standing_refusals(fresh(commission))
+        return fresh(commission)
+
+    @staticmethod
+    def say_yes(browser, commission, **data):
+        data = {"issue": 1, **data}
+        return browser.post(reverse("commission-accept", args=[commission.number]), data)
+
+    def test_it_is_asked_for_and_goes_into_the_log(self, at_desk, cold, anna):
+        page = at_desk.get(reverse("estimate", args=[cold.number]))
+        assert page.content.decode().count('name="reason"') == 2
+        answer = self.say_yes(at_desk, cold)
+        assert answer.status_code == 422
+        assert list(answer.context["accept_form"].errors) == ["reason"]
+        assert not answer.context["form"].errors
+        assert not fresh(cold).in_hand
+        seen = [one.key for one in page.context["refusals"]]
+        answer = self.say_yes(at_desk, cold, reason="Heated by then", seen_refusal=seen)
+        assert answer.status_code == 302
+        assert fresh(cold).in_hand
+        rows = Overruling.objects.filter(reason="Heated by then", by=anna)
+        assert rows.count() == len(seen)
+        assert self.say_yes(at_desk, cold).status_code == 302
+
+    def test_what_she_did_not_see_is_not_overruled(self, at_desk, cold):
+        answer = self.say_yes(at_desk, cold, reason="Heated by then", seen_refusal=[])
+        assert answer.status_code == 422
+        assert answer.context["accept_form"]["reason"].value() == "Heated by then"
+        assert "more than you saw" in answer.content.decode()
+        assert not fresh(cold).in_hand
+
+    def test_the_verb_itself_says_no(self, cold, clock):
+        with pytest.raises(Refused) as refusal:
+            accept_estimate(Estimate.objects.get(), at=clock.now)
+        assert refusal.value.field == "reason"
+
+
 def test_a_double_click_overrules_once(at_desk, commission):
     once, seen = uuid4(), [one.key for one in standing_refusals(commission)]
     total = price_commission(fresh(commission)).costing.total

@@ -6,15 +6,17 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils.html import escape
 
-from jobs.models import Sitting, Stage, TouchTest
+from jobs.domain.gates import show_gate
+from jobs.domain.layering import overrule, standing_refusals
+from jobs.models import Piece, Sitting, Stage, TouchTest
 from quotes.domain.estimates import issue_estimate
 from quotes.papers import draft_estimate
 from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme, planned_gates
 from schedule.models import Reminder
 from studio.domain.records import keep_record
-from studio.formats import show_when
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
@@ -51,6 +53,43 @@ def tap_stop(browser, sitting, **data):
 def tap_touch(browser, stage, result, **data):
     data = {"coat": 1, "result": result, **data}
     return browser.post(reverse("touch-test", args=[stage.pk]), data)
+
+
+def wax(panel) -> None:
+    Piece.objects.filter(surfaces__panels=panel).update(material="softwood", finish="waxed")
+
+
+class TestWhatIsRefused:
+    def test_a_panel_over_wax_says_on_its_card_why_the_rules_refuse_it(
+        self, panel, at_desk, anna, clock
+    ):
+        wax(panel)
+        (row,) = seen(anna, clock).ready
+        assert "water-on-wax" in [one.rule for one in row.refused]
+        page = at_desk.get(reverse("bench")).content.decode()
+        for one in row.refused:
+            assert escape(one.why) in page
+            assert escape(one.mend) in page
+
+    def test_the_programme_says_it_beside_the_stage_alone(self, panel, at_desk, gesso):
+        word = "the layering rules refuse it"
+        assert word not in at_desk.get(reverse("programme")).content.decode()
+        wax(panel)
+        page = at_desk.get(reverse("programme"))
+        refused = {row.stage_id for row, _, refused in page.context["agenda"] if refused}
+        assert refused == {gesso.pk}
+        assert word in page.content.decode()
+
+    def test_what_was_overruled_is_not_said_again(self, panel, gesso, anna, clock):
+        wax(panel)
+        overrule(standing_refusals(panel.commission), reason="A trial piece", by=anna, at=clock.now)
+        (row,) = seen(anna, clock).ready
+        assert row.refused == ()
+
+    def test_a_sound_panel_says_nothing(self, panel, at_desk, anna, clock):
+        (row,) = seen(anna, clock).ready
+        assert row.refused == ()
+        assert "notice refused" not in at_desk.get(reverse("bench")).content.decode()
 
 
 class TestWhatIsSeen:
@@ -201,7 +240,7 @@ class TestTaps:
         path = reverse("touch-test", args=[oil.pk])
         said = at_desk.post(path, {"coat": 1, "result": "touch-dry"}, follow=True).content.decode()
         assert "touch-dry noted. It waits until it is dry all through all the same" in said
-        assert show_when(opens, anna.studio, now=clock.now) in said
+        assert show_gate(opens, anna.studio, now=clock.now) in said
         assert "made anew" not in said
         assert planned_gates(anna.studio).get(stage=oil).opens == opens
         assert list(Reminder.objects.values()) == [was], "nothing moved, so nothing is told twice"

@@ -81,6 +81,18 @@ class TestSent:
         assert send_due(now=waiting.due - SECOND) == 0
         assert mail.outbox == []
 
+    def test_at_night_it_waits_until_people_are_up(self, waiting, anna):
+        Studio.objects.update(time_zone="Europe/Rome")
+        night = waiting.due.replace(hour=1, minute=20)  # 02:20 in Rome in winter
+        seven = night.replace(hour=6, minute=0, second=0, microsecond=0)
+        Reminder.objects.update(due=night)
+        assert send_due(now=night) == 0
+        assert mail.outbox == []
+        assert send_due(now=seven - SECOND) == 0
+        assert send_due(now=seven) == 1
+        waiting.refresh_from_db()
+        assert waiting.due == night, "the bench and the calendar keep the hour"
+
     def test_it_goes_to_everyone_of_the_studio_when_the_gate_opens(self, waiting, anna, berit):
         assert send_due(now=waiting.due) == 1
         (told,) = mail.outbox

@@ -1,11 +1,12 @@
 """The studio's own pages: hours, days off, people, and how it counts."""
 
-from datetime import date, time
+from datetime import date, time, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
+from studio.domain.records import keep_record
 from studio.models import DayOff, Person, Studio
 from tests.cast import PASSWORD, asked
 
@@ -190,6 +191,22 @@ def test_a_summer_is_the_longest_time_off_at_one_go(last, status, at_desk):
     # From 1 June, 30 + 31 + 31 days make 92.
     data = {"first": "2027-06-01", "last": last}
     assert at_desk.post(reverse("day-off-new"), data).status_code == status
+
+
+@pytest.mark.parametrize(("ago", "kept"), [(1, True), (7, True), (8, False), (400, False)])
+def test_a_day_off_long_over_is_not_written_down(ago, kept, at_desk, anna, clock):
+    day = (clock.now - timedelta(days=ago)).date()
+    answer = at_desk.post(reverse("day-off-new"), {"first": day, "last": day})
+    assert answer.status_code == (302 if kept else 422)
+    assert DayOff.objects.exists() is kept
+    if not kept:
+        assert list(answer.context["form"].errors) == ["last"]
+
+
+def test_the_reason_of_a_day_off_long_over_may_be_mended(at_desk, anna, clock):
+    off = keep_record(DayOff(studio=anna.studio, first="2020-01-01", last="2020-01-02"))
+    data = {"first": "2020-01-01", "last": "2020-01-02", "reason": "Flu", "seen_version": 1}
+    assert at_desk.post(reverse("day-off-edit", args=[off.pk]), data).status_code == 302
 
 
 def test_days_off_in_another_year_are_shown_with_it(at_desk, anna, clock):

@@ -2,9 +2,10 @@
 
 from django.utils import timezone
 
+from jobs.domain.gates import show_gate
 from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme
-from studio.formats import show_minutes, show_when
+from studio.formats import show_minutes
 from studio.management.say import StudioCommand, chosen_studio, iso
 from studio.models import Studio
 
@@ -24,8 +25,8 @@ class Command(StudioCommand):
             minutes = show_minutes(row.minutes)
             self.stdout.write(f"ready   {row.panel.name}: {row.title}, about {minutes}")
         for row in bench.drying:
-            likely = show_when(row.gate.likely, studio, now=now)
-            surely = show_when(row.gate.surely, studio, now=now)
+            likely = show_gate(row.gate.likely, studio, now=now)
+            surely = show_gate(row.gate.surely, studio, now=now)
             self.stdout.write(f"drying  {row.panel.name}: likely {likely}, surely {surely}")
 
 

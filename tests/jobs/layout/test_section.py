@@ -97,7 +97,9 @@ def test_the_small_picture_is_64_by_72_and_has_no_letters():
 
 def test_the_picture_is_told_in_words_with_like_coats_counted():
     stack = [Coat("Gesso", "done")] * 3 + [Coat("First oil", "drying")]
-    assert cross_section(stack).title == "bare wood, Gesso ×3 done, First oil drying"
+    assert (
+        cross_section(stack, wood="old paint").title == "old paint, Gesso ×3 done, First oil drying"
+    )
 
 
 def test_bare_wood_is_a_picture_too():

@@ -34,6 +34,8 @@ def interval(reading: Reading) -> tuple[float, float] | None:
         ([touch(6, "wet"), touch(12, "tacky"), touch(36, "touch-dry")], (0.5, 1.5)),
         ([touch(12, "tacky"), touch(36, "touch-dry"), touch(60, "touch-dry")], (0.5, 1.5)),
         ([touch(36, "touch-dry")], (0, 1.5)),
+        ([touch(36, "through-dry")], (0, 1.5)),
+        ([touch(12, "tacky"), touch(36, "touch-dry"), touch(90, "through-dry")], (0.5, 1.5)),
         ([touch(12, "tacky")], (0.5, math.inf)),
         ([], None),
     ],
@@ -137,7 +139,9 @@ def test_the_order_of_writing_down_changes_nothing(tests: list[Touch], dice) -> 
 
 
 def test_what_is_no_touch_test_is_refused() -> None:
-    with pytest.raises(ValueError, match="A touch test finds wet, tacky, touch-dry; not 'hard'"):
+    with pytest.raises(
+        ValueError, match="A touch test finds wet, tacky, touch-dry, through-dry; not 'hard'"
+    ):
         touch(1, "hard")
     with pytest.raises(ValueError, match="time zone"):
         Touch(datetime(2026, 3, 2, 9), "wet")  # noqa: DTZ001
