@@ -118,9 +118,14 @@ class Refusal:
         """Return what tells it apart from others: the stage and the rule."""
         return f"{self.stage.pk}:{self.finding.rule}"
 
+    @property
+    def said(self) -> str:
+        """Return what the rule says and how to mend it, as the log keeps it."""
+        return f"{self.finding.why} {self.finding.mend}"
+
 
 def standing_refusals(commission: Commission) -> list[Refusal]:
-    """Return what the rules refuse on a commission's panels and nobody has overruled yet."""
+    """Return what the rules refuse on a commission's panels and nobody overruled as it stands."""
     studio = commission.studio
     thick = films(studio)
     panels = Panel.objects.filter(surface__piece__commission=commission)
@@ -129,9 +134,11 @@ def standing_refusals(commission: Commission) -> list[Refusal]:
     for panel in panels.prefetch_related("stages__mix__parts", "stages__overrulings"):
         stages = list(panel.stages.all())
         for stage, finding in method_findings(stages, studio=studio, thick=thick):
-            overruled = {row.rule for row in stage.overrulings.all()}
-            if finding.level == REFUSED and finding.rule not in overruled:
-                found.append(Refusal(stage, finding))
+            one = Refusal(stage, finding)
+            # A reason was given for what was said then: a stage changed since is another matter.
+            overruled = {(row.rule, row.said) for row in stage.overrulings.all()}
+            if finding.level == REFUSED and (finding.rule, one.said) not in overruled:
+                found.append(one)
     return found
 
 
@@ -154,7 +161,7 @@ def overrule(
             stage=one.stage,
             work=one.stage.name,
             rule=one.finding.rule,
-            said=f"{one.finding.why} {one.finding.mend}",
+            said=one.said,
             reason=reason,
             by=by,
             at=at,

@@ -40,7 +40,7 @@ def test_slow_coats_lengthen_the_hours_counted_for_the_next(anna, at_desk):
     assert 1.3 * before < after < 2 * before
     (lesson,) = lessons(anna.studio)
     assert lesson.posterior.tests == 6
-    assert lesson.by_table == before
+    assert lesson.by_hours == before
     assert lesson.by_you == after
     page = at_desk.get(reverse("learning")).content.decode()
     assert "Oil colour" in page
