@@ -1,18 +1,27 @@
 """The page of a mix: how it looks and lasts, how much it takes, its family; and bad recipes."""
 
+import re
 from decimal import Decimal
 from io import BytesIO
 from uuid import uuid4
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image
 
 from jobs.domain.mix_needs import mix_needs
 from jobs.domain.mix_story import mix_story
-from jobs.domain.mixes import families, keep_mix, keep_sibling
-from jobs.models import Mix, MixPart, Stage
+from jobs.domain.mixes import (
+    families,
+    family_of,
+    keep_mix,
+    keep_sibling,
+    keep_swatch_photo,
+    remove_swatch_photo,
+)
+from jobs.models import Commission, Mix, MixPart, Stage
 from jobs.paint.mixing import predict
 from studio.refusal import Refused
 from tests.cast import job, painted
@@ -109,6 +118,29 @@ def test_the_photograph_goes_with_its_mix_and_gives_way_to_another(client, anna,
     assert not list(settings.MEDIA_ROOT.rglob("*.jpg"))
 
 
+def test_a_mix_changed_while_its_picture_was_redrawn_keeps_the_change(gold):
+    for keep in (
+        lambda mix: keep_swatch_photo(mix, image=ContentFile(b"a picture", name="a.jpg")),
+        remove_swatch_photo,
+    ):
+        as_loaded = Mix.objects.get(pk=gold.pk)
+        changed = Mix.objects.get(pk=gold.pk)
+        changed.name, changed.colour = f"{changed.name} of the lid", "#c9a24b"
+        keep_mix(changed, parts=GOLD)
+        keep(as_loaded)
+        kept = Mix.objects.get(pk=gold.pk)
+        assert (kept.name, kept.colour) == (changed.name, "#c9a24b")
+        assert kept.version == changed.version + 1
+    assert not kept.swatch_photo
+
+
+def test_a_photograph_of_a_mix_removed_meanwhile_is_refused(gold):
+    as_loaded = Mix.objects.get(pk=gold.pk)
+    Mix.objects.all().delete()
+    with pytest.raises(Refused, match="removed meanwhile"):
+        keep_swatch_photo(as_loaded, image=ContentFile(b"a picture", name="a.jpg"))
+
+
 def test_what_is_no_picture_is_refused_beside_its_field(at_desk, gold):
     upload = SimpleUploadedFile("a.png", b"not a picture")
     response = at_desk.post(reverse("mix-swatch-new", args=[gold.pk]), {"image": upload})
@@ -197,6 +229,27 @@ def test_only_agreed_work_is_added_up_and_tubes_are_bought_for_all_of_it(anna, g
     assert [share.tubes for share in together.shares] == [1, 1]
 
 
+def test_a_delivered_commission_takes_no_more_paint(at_desk, anna, gold):
+    panel = job(anna.studio, steps=STEPS)
+    panel.stages.filter(kind="first-oil").update(mix=gold)
+    assert mix_needs(gold).to_paint
+    Commission.objects.update(state="delivered")
+    needs = mix_needs(gold)
+    assert (needs.to_paint, needs.together, len(needs.done)) == ((), (), 1)
+    assert "No agreed work takes any of it now" in page(at_desk, gold)
+
+
+def test_each_stage_tells_its_tubes_an_enquiry_too(at_desk, anna, gold):
+    panel = job(anna.studio, agreed=False, steps=STEPS)
+    panel.stages.filter(kind="first-oil").update(mix=gold, film_um=500, coats=9)
+    (need,) = mix_needs(gold).to_paint
+    shown = page(at_desk, gold)
+    assert not mix_needs(gold).together
+    for share in need.shares:
+        assert re.search(rf"{share.name} [^(]*\({share.tubes} tubes?\)", shown)
+    assert "or by the wet film where one is typed for the stage" in shown
+
+
 def test_paint_that_is_not_among_the_materials_is_said_to_be_missing(at_desk, anna, gold):
     job(anna.studio, steps=STEPS).stages.update(mix=gold)
     anna.studio.supplies.filter(binder="oil").delete()
@@ -269,6 +322,21 @@ def test_a_head_put_in_another_family_brings_its_siblings_along(anna, gold):
     keep_mix(gold, parts=GOLD)
     darker.refresh_from_db()
     assert darker.family == other
+
+
+def test_a_head_removed_leaves_its_siblings_together_under_the_first_of_them(at_desk, gold):
+    darker = keep_sibling(gold, way="darker")
+    lighter = keep_sibling(gold, way="lighter")
+    path = reverse("mix-remove", args=[gold.pk])
+    asked = at_desk.get(path).content.decode()
+    assert "Its siblings stay together: ‘Old gold, darker’ heads the family then." in asked
+    assert at_desk.post(path).status_code == 302
+    darker.refresh_from_db()
+    lighter.refresh_from_db()
+    assert (darker.family, lighter.family) == (None, darker)
+    assert family_of(lighter) == [lighter, darker]
+    alone = at_desk.get(reverse("mix-remove", args=[lighter.pk])).content.decode()
+    assert "stay together" not in alone
 
 
 def test_the_list_shows_families_together(at_desk, anna, gold):

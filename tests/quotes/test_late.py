@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.grounds import MOST_COLOURS, WHITE, bed_of, ground_colours, plain_ground
+from jobs.domain.mix_needs import mix_needs
 from jobs.domain.mixes import keep_mix
 from jobs.domain.reckoning import reckon
 from jobs.domain.workshop import workshop_of
@@ -18,7 +19,8 @@ from jobs.paint.hiding import coats_to_hide
 from jobs.paint.opacity import coat_microns
 from quotes.domain.late import Deciding, deciding_late
 from quotes.domain.pricing import price_commission
-from tests.cast import AGREED, STEPS, job, painted
+from studio.models import Studio
+from tests.cast import AGREED, STEPS, job, painted, studio_of
 
 CREAM, UMBER = "#e6d8b4", "#5b4636"
 DAY = timedelta(days=1)
@@ -222,6 +224,59 @@ class TestHoursDaysMoney:
         assert one.paint == 0
         assert one.work > 0
 
+    def test_a_fresh_studio_in_another_currency_is_told_coats_and_hours_without_paint(
+        self, client, db
+    ):
+        person = studio_of("North", person="Dag", email="dag@example.org", currency="NOK")
+        panel = job(person.studio, ground_name="Warm cream", ground_colour=CREAM)
+        supply = Supply.objects.of(person.studio).get(binder="acrylic")
+        assert supply.pack_price is None
+        client.force_login(person)
+        page = ask(client, panel, over=WHITE, colour=UMBER, opacity="semi-transparent", film="")
+        assert page.status_code == 200
+        tried = page.context["late"].costs[-1]
+        assert tried.extra
+        assert (tried.paint, tried.money) == (0, tried.work)
+        shown = page.content.decode()
+        assert f"No price of a pack of ‘{supply.name}’ in NOK is written down" in shown
+        assert "without paint" in shown
+
+    def test_a_price_in_the_currency_of_before_is_not_taken_as_hers(self, panel, anna, at_desk):
+        assert over_umber(panel).priced
+        Studio.objects.filter(pk=anna.studio.pk).update(currency="JPY")
+        found = over_umber(panel)
+        one = cost_of(found, "Warm cream")
+        assert not found.priced
+        assert "in JPY" in found.unpriced
+        assert (one.paint, one.money) == (0, one.work)
+
+    def test_the_paint_goes_by_the_rate_at_which_she_spreads_it(self, panel, anna):
+        usual = cost_of(over_umber(panel), "Warm cream")
+        supply = Supply.objects.get(studio=anna.studio, binder="acrylic")
+        supply.spread_rate /= 2
+        supply.save()
+        thick = cost_of(over_umber(panel), "Warm cream")
+        assert float(thick.ml / thick.extra) == pytest.approx(
+            float(2 * usual.ml / usual.extra), rel=0.001
+        )
+
+    def test_late_coats_the_mix_page_and_the_estimate_reckon_the_same_paint(self, panel, anna):
+        gold = keep_mix(Mix(studio=anna.studio, name="Gold", colour="#c9a24b"), parts={"PY43": 1})
+        panel.stages.filter(kind="ground-colour").update(mix=gold, film_um=150)
+        (need,) = mix_needs(gold).stages
+        # 0.04 m² at 150 microns are 6 ml, and what is lost on top.
+        supply = Supply.objects.get(studio=anna.studio, binder="acrylic")
+        assert need.ml == 6 * need.coats * (1 + supply.waste / 100)
+        one = cost_of(late(panel, over=("Burnt umber", UMBER)), "Gold")
+        assert one.ml == pytest.approx(need.ml / need.coats * one.extra, abs=Decimal("0.02"))
+        (line,) = [
+            line
+            for line in price_commission(panel.commission).costing.lines
+            if line.key == "material-acrylic"
+        ]
+        assert line.amount == round(need.ml / supply.pack_ml * supply.price)
+        assert "in a wet film of 150 microns, as typed" in line.why
+
     def test_the_estimate_and_the_section_tell_the_kept_coats_in_the_same_words(
         self, panel, at_desk
     ):
@@ -329,6 +384,22 @@ class TestThePage:
 
     def test_looking_changes_nothing_and_cannot_be_posted(self, at_desk, panel):
         assert at_desk.post(reverse("panel-late", args=[panel.pk])).status_code == 405
+
+    def test_the_coats_by_contrast_ratio_stand_beside_those_by_colour_difference(
+        self, at_desk, panel
+    ):
+        page = ask(at_desk, panel, over=CREAM, colour="#f0f0ff", opacity="semi-opaque", film="")
+        tried = page.context["late"].costs[-1]
+        rate = Supply.objects.get(binder="acrylic").spread_rate
+        dry = coat_microns("acrylic", wet_um=1000 / float(rate))
+        # The chart is black and white: what lies on the panel has no say in it.
+        by_chart = coats_to_hide("#000000", "#f0f0ff", "semi-opaque", dry)
+        over_it = coats_to_hide(CREAM, "#f0f0ff", "semi-opaque", dry)
+        assert tried.by_contrast == by_chart.by_contrast != over_it.by_difference
+        shown = " ".join(page.content.decode().split())
+        assert "at a contrast ratio of 0.98 (ISO 6504-1) with:" in shown
+        count = tried.by_contrast
+        assert f"{tried.ground.name} {count} coat{'s' if count > 1 else ''}" in shown
 
     def test_before_the_first_ground_and_mix_it_says_that_there_are_none(self, at_desk, panel):
         undecide(panel)

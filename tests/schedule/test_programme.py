@@ -15,6 +15,7 @@ from schedule.domain import programme as planning
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import (
     UNPLANNED,
+    UNTOLD,
     fresh_programme,
     plan_studio,
     planned_gates,
@@ -218,6 +219,32 @@ def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock
     assert stage.sittings.count() == 1
     assert Programme.objects.get().troubles == [UNPLANNED]
     assert Reminder.objects.filter(stage=stage).exists(), "what dries is told of all the same"
+
+
+def test_work_that_cannot_be_put_to_the_planner_hinders_no_log(panel, anna, clock, monkeypatch):
+    before = rows(anna.studio)
+
+    def fails(*args, **kwargs):
+        Programme.objects.create(studio_id=0, made_at=None)
+
+    monkeypatch.setattr(planning, "build_problem", fails)
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert stage.sittings.count() == 1
+    assert rows(anna.studio) == before
+    assert Programme.objects.get().troubles == [UNPLANNED]
+
+
+def test_reminders_that_fail_hinder_neither_the_log_nor_the_plan(panel, anna, clock, monkeypatch):
+    def fails(*args, **kwargs):
+        Programme.objects.create(studio_id=0, made_at=None)
+
+    monkeypatch.setattr(planning, "set_reminders", fails)
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert stage.sittings.count() == 1
+    assert kept(anna.studio)[0].coat == 2
+    assert Programme.objects.get().troubles == [UNTOLD]
 
 
 def test_a_programme_is_made_anew_when_time_has_passed_it_by(panel, anna, clock):
