@@ -167,13 +167,15 @@ def remove_page(
     back: str,
     go: str,
     loses: str = "",
+    stays: str = "",
     remove: Callable[[Record], None] = remove_record,
 ) -> HttpResponse:
     """Ask before removing by the verb `remove`; say why where it must be kept.
 
-    `loses` names what goes with it. The view stands under counts_once.
+    `loses` names what goes with it, `stays` is a sentence on what does not. The view stands
+    under counts_once.
     """
-    page = {"record": record, "loses": loses, "refusal": record.why_kept()}
+    page = {"record": record, "loses": loses, "stays": stays, "refusal": record.why_kept()}
     done = f"{capfirst(str(record))} is removed."
     return _ask_first(
         request, "remove.html", page, lambda: remove(record), done=done, back=back, go=go

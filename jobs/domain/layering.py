@@ -120,9 +120,14 @@ class Refusal:
         """Return what tells it apart from others: the stage and the rule."""
         return f"{self.stage.pk}:{self.finding.rule}"
 
+    @property
+    def said(self) -> str:
+        """Return what the rule says and how to mend it, as the log keeps it."""
+        return f"{self.finding.why} {self.finding.mend}"
+
 
 def standing_refusals(commission: Commission) -> list[Refusal]:
-    """Return what the rules refuse on a commission's panels and nobody has overruled yet."""
+    """Return what the rules refuse on a commission's panels and nobody overruled as it stands."""
     panels = Panel.objects.filter(surface__piece__commission=commission)
     panels = panels.select_related("surface__piece")
     panels = panels.prefetch_related("stages__mix__parts", "stages__overrulings")
@@ -137,11 +142,18 @@ def refusals_on(
     Reads pieces, stages, their mixes and overrulings: fetch them. `thick` as in method_findings.
     """
     thick = films(studio) if thick is None else thick
-    return [
+    found = [
         Refusal(stage, finding)
         for panel in panels
         for stage, finding in method_findings(list(panel.stages.all()), studio=studio, thick=thick)
-        if finding.level == REFUSED and not _overruled(stage, finding)
+        if finding.level == REFUSED
+    ]
+    # A reason was given for what was said then: a stage changed since is another matter.
+    return [
+        one
+        for one in found
+        if (one.finding.rule, one.said)
+        not in {(row.rule, row.said) for row in one.stage.overrulings.all()}
     ]
 
 
@@ -155,16 +167,13 @@ def refused_now(panel: Panel, *, now: datetime, workshop: Workshop) -> tuple[Ver
     if coming is None:
         return ()
     said = {}
-    if told and told.level == REFUSED and not _overruled(coming, told):
+    overruled = {row.rule for row in coming.overrulings.all()}
+    if told and told.level == REFUSED and told.rule not in overruled:
         said[told.rule] = told
     for one in refusals_on([panel], studio=panel.owner, thick=workshop.films):
         if one.stage is coming:
             said.setdefault(one.finding.rule, one.finding)
     return tuple(said.values())
-
-
-def _overruled(stage: Stage, finding: Finding) -> bool:
-    return any(row.rule == finding.rule for row in stage.overrulings.all())
 
 
 @transaction.atomic
@@ -186,7 +195,7 @@ def overrule(
             stage=one.stage,
             work=one.stage.name,
             rule=one.finding.rule,
-            said=f"{one.finding.why} {one.finding.mend}",
+            said=one.said,
             reason=reason,
             by=by,
             at=at,

@@ -17,15 +17,15 @@ class Lesson:
     """What is known of one binder and drying class.
 
     `pace` is None for a binder whose waits do not go by pigment. `coats` have the latest last;
-    `by_table` and `by_you` are the likely waits to touch-dry of a coat such as the latest, in
-    this room.
+    `by_hours` (the table's hours, or her own in their place) and `by_you` (with her tests) are
+    the likely waits to touch-dry of a coat such as the latest, in this room.
     """
 
     binder: Binder
     pace: DryingClass | None
     coats: tuple[CoatTests, ...]
     posterior: Posterior
-    by_table: timedelta
+    by_hours: timedelta
     by_you: timedelta
 
     @property
@@ -50,7 +50,7 @@ def lessons(studio: Studio) -> tuple[Lesson, ...]:
                 pace=drying_classes().get(key[1]),
                 coats=tuple(coats),
                 posterior=learnt(key, seen),
-                by_table=shop.foretold(latest),
+                by_hours=shop.foretold(latest),
                 by_you=shop.wait(latest, TOUCH_DRY.key).median,
             )
         )

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from jobs.layout.shapes import area
+from jobs.domain.paint_taken import stage_millilitres
 from jobs.models import Commission, Mix, Stage, Supply
-from jobs.paint.film import LEAST_ML, millilitres, squeezed
+from jobs.paint.film import LEAST_ML, squeezed
 from jobs.paint.mixing import Amount, amounts
 from studio.models import Studio
 
@@ -97,22 +97,10 @@ def stages_of(mix: Mix) -> list[Stage]:
     return list(rows.order_by("panel__surface__piece__commission__number", "panel", "position"))
 
 
-def stage_millilitres(stage: Stage, supply: Supply | None, *, coats: int) -> Decimal:
-    """Return the paint that `coats` coats of a stage take, with what is lost, in ml.
-
-    A film typed for the stage counts before the rate at which the studio usually spreads.
-    """
-    if supply is None:
-        return Decimal(0)
-    rate = Decimal(1000) / stage.film_um if stage.film_um else supply.spread_rate
-    covered = area(stage.panel.shape) * float(stage.sort.cover)
-    return millilitres(covered, coats=coats, rate=rate, waste=supply.waste / 100)
-
-
 def _stage_need(stage: Stage, supply: Supply | None, recipe: Mapping[str, int]) -> StageNeed:
     over = stage.panel.commission.state == Commission.State.DELIVERED
     coats = 0 if over else max(0, stage.coats - stage.coats_done)
-    ml = stage_millilitres(stage, supply, coats=coats)
+    ml = stage_millilitres(stage, supply, coats=coats) if supply else Decimal(0)
     return StageNeed(stage, coats, ml, supply, _shares(recipe, ml, supply))
 
 

@@ -10,7 +10,7 @@ from jobs.models import Mix, MixPart
 from jobs.paint.colour import bands, lab
 from jobs.paint.mixing import Sibling, family
 from jobs.paint.pigments import pigment
-from studio.domain.records import keep_record
+from studio.domain.records import hold_studio, keep_record, remove_record
 from studio.refusal import Refused
 from studio.signals import announce_change
 
@@ -96,17 +96,42 @@ def families(mixes: Iterable[Mix]) -> list[list[Mix]]:
 @transaction.atomic
 def keep_swatch_photo(mix: Mix, *, image: ContentFile) -> Mix:
     """Keep a photograph of the swatch in place of the one before; `image` is redrawn."""
-    clear_away(mix.swatch_photo)
-    mix.swatch_photo = image
-    return keep_record(mix)
+    return _with_photo(mix, image)
 
 
 @transaction.atomic
 def remove_swatch_photo(mix: Mix) -> Mix:
     """Remove the photograph of the swatch."""
-    clear_away(mix.swatch_photo)
-    mix.swatch_photo = ""
-    return keep_record(mix)
+    return _with_photo(mix, "")
+
+
+@transaction.atomic
+def remove_mix(mix: Mix) -> None:
+    """Remove a mix; the siblings of a head stay together under the next head."""
+    hold_studio(mix.studio)
+    if head := next_head(mix):
+        mix.siblings.exclude(pk=head.pk).update(family=head)
+        Mix.objects.filter(pk=head.pk).update(family=None)
+    remove_record(mix)
+    announce_change(mix.studio)
+
+
+def next_head(mix: Mix) -> Mix | None:
+    """Return the sibling that heads the family when this mix goes: the first that was kept."""
+    return mix.siblings.order_by("pk").first()
+
+
+def _with_photo(mix: Mix, picture: ContentFile | str) -> Mix:
+    """Keep a picture of the swatch and nothing else: a mix may change while it is redrawn."""
+    hold_studio(mix.studio)
+    fresh = Mix.objects.select_for_update().filter(pk=mix.pk).first()
+    if fresh is None:
+        raise Refused(f"‘{mix.name}’ was removed meanwhile.")
+    clear_away(fresh.swatch_photo)
+    fresh.swatch_photo = picture
+    fresh.version += 1
+    fresh.save(update_fields=["swatch_photo", "version", "changed_at"])
+    return fresh
 
 
 def _head(mix: Mix) -> Mix | None:

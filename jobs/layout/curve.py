@@ -16,7 +16,7 @@ _LETTER = 40.0
 _TICKS = (
     (0.25, "a quarter"),
     (0.5, "half"),
-    (1.0, "as the table says"),
+    (1.0, "as counted with"),
     (2.0, "twice"),
     (4.0, "four times"),
 )

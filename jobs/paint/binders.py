@@ -28,6 +28,7 @@ FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin", "wax")
 ROLES = ("none", "ground", "paint", "glaze", "sealer", "varnish")
 HAZARDS = ("solvents", "oily-rags")
 LONGEST_HOURS = 20_000
+LONGEST = "20 000 hours, which is two years and a quarter"
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ class Binder:
             if gate not in waits:
                 raise ValueError(f"Nobody waits for {self.name} to be {GATES[gate].label}.")
             if not 0 < own <= LONGEST_HOURS:
-                raise ValueError("A wait lasts more than nothing and less than three years.")
+                raise ValueError(f"A wait lasts more than nothing and at most {LONGEST}.")
             waits[gate] = Wait(own, waits[gate].sigma, min(waits[gate].least_hours, own))
         told = [each.hours for each in waits.values()]
         if told != sorted(told):

@@ -13,6 +13,8 @@ from jobs.domain.mixes import (
     keep_mix,
     keep_sibling,
     keep_swatch_photo,
+    next_head,
+    remove_mix,
     remove_swatch_photo,
 )
 from jobs.forms import MixForm, MixPartSet, SwatchForm
@@ -84,7 +86,11 @@ def mix_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def mix_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record = own(request, Mix, pk=pk)
     back = reverse("mix", args=[pk])
-    return remove_page(request, record, back=back, go=reverse("mixes"))
+    head = next_head(record)
+    stays = f"Its siblings stay together: ‘{head.name}’ heads the family then." if head else ""
+    return remove_page(
+        request, record, back=back, go=reverse("mixes"), stays=stays, remove=remove_mix
+    )
 
 
 @require_POST

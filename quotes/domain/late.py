@@ -7,6 +7,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 from jobs.domain.grounds import Bed, GroundColour, bed_of, ground_colours, ground_stage
+from jobs.domain.paint_taken import stage_millilitres
 from jobs.domain.reckoning import reckon
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.layout.shapes import area
@@ -14,9 +15,8 @@ from jobs.models import Panel, Stage
 from jobs.models import Supply as Bought
 from jobs.paint.binders import binder
 from jobs.paint.colour import bands, luminance
-from jobs.paint.film import millilitres
 from jobs.paint.gates import RECOAT
-from jobs.paint.hiding import Candidate, Late, late_decision
+from jobs.paint.hiding import Candidate, Criterion, Late, late_decision
 from jobs.paint.opacity import coat_microns
 from quotes.domain.pricing import kept_in_hand, terms_of, why_kept_in_hand
 from quotes.engine.costing import cost
@@ -31,7 +31,8 @@ class LateCost:
     """What one colour takes when it is chosen now; money in minor units, before tax.
 
     `in_time` and `now` are coats of ground in all; `extra` the coats between them, `fewest` and
-    `most` the same by the make of the paint. None stands for never in practice. `ground_first`:
+    `most` the same by the make of the paint. None stands for never in practice. `by_contrast` are
+    coats that hide a black and white chart, whatever lies on the panel. `ground_first`:
     an opaque ground of that colour comes before it, `never_alone`: because no number of coats
     hides what lies there. `likely` and `surely` are the waits between
     the extra coats, `unsure` why they are a guess, "" where they are none.
@@ -42,6 +43,7 @@ class LateCost:
     extra: int | None
     fewest: int | None
     most: int | None
+    by_contrast: int | None
     ground_first: bool
     never_alone: bool
     decided: bool
@@ -83,7 +85,7 @@ class Deciding:
 
     `why_not` says in a sentence why there are no numbers, "" where there are. While no ground
     is laid, `after` are the colours as they would cost once `first` lay there, the darkest of
-    the studio's grounds. `priced` says whether the studio has a price for the paint.
+    the studio's grounds. `unpriced` says why the paint is not in the money, "" where it is.
     """
 
     stage: Stage | None = None
@@ -92,9 +94,19 @@ class Deciding:
     may_ask: bool = False
     colours: tuple[GroundColour, ...] = ()
     costs: tuple[LateCost, ...] = ()
-    priced: bool = True
+    unpriced: str = ""
     after: tuple[LateCost, ...] = ()
     first: GroundColour | None = None
+
+    @property
+    def priced(self) -> bool:
+        """Return whether the paint is in the money."""
+        return not self.unpriced
+
+    @property
+    def contrast(self) -> Decimal:
+        """Return the contrast ratio that a coat must come to over the chart (ISO 6504-1)."""
+        return Decimal(str(Criterion().contrast))
 
     @property
     def worst(self) -> LateCost | None:
@@ -153,8 +165,8 @@ def deciding_late(
         first, after = (None, ()) if over or bed.laid else bench.after_another(colours, bed)
     except ValueError as error:
         return Deciding(stage, bed, str(error), may_ask=True, colours=colours)
-    priced = bench.bought is not None
-    return Deciding(stage, bed, "", True, colours, costs, priced, after, first)
+    unpriced = bench.why_unpriced
+    return Deciding(stage, bed, "", True, colours, costs, unpriced, after, first)
 
 
 def _unknown(bed: Bed) -> str:
@@ -181,12 +193,29 @@ class _Bench:
             self.stage.film_um = film_um
         if not binder(stage.binder).leaves_film:
             raise ValueError(f"‘{stage.name}’ is laid with no paint. Say on it which paint it is.")
-        self.film = self.stage.film_um
-        wet = workshop.films.get(stage.binder) if self.film is None else self.film
+        film = self.stage.film_um
+        wet = workshop.films.get(stage.binder) if film is None else film
         self.dry_um = coat_microns(stage.binder, wet_um=wet)
         rows: Sequence[Bought] = panel.owner.supplies.all()
         self.bought = next((row for row in rows if row.binder == stage.binder), None)
         self.terms = terms_of(panel.owner)
+
+    @property
+    def priced(self) -> bool:
+        """Return whether a pack of the paint has a price in the studio's currency."""
+        return self.bought is not None and self.bought.price is not None
+
+    @property
+    def why_unpriced(self) -> str:
+        """Return why the paint is left out of the money, "" where it is in it."""
+        if self.priced:
+            return ""
+        if self.bought is None:
+            return f"There is no {binder(self.stage.binder).name} among your materials"
+        return (
+            f"No price of a pack of ‘{self.bought.name}’ in {self.panel.owner.currency} "
+            "is written down"
+        )
 
     def costs(self, colours: Sequence[GroundColour], bed: Bed) -> tuple[LateCost, ...]:
         return tuple(self.cost(each, bed) for each in colours)
@@ -218,6 +247,7 @@ class _Bench:
             extra=late.extra,
             fewest=fewest,
             most=most,
+            by_contrast=late.straight.by_contrast,
             ground_first=late.ground_first and bool(late.extra),
             never_alone=late.straight.needed is None and not late.lies_already,
             decided=self._decided(ground),
@@ -226,10 +256,10 @@ class _Bench:
             return told
         coats = late.extra
         hours = reckon(self.stage, coats=coats)
-        ml = self._ml(coats)
+        ml = stage_millilitres(self.stage, self.bought, coats=coats)
         costing = cost(
             [Work("late", str(self.panel.pk), ground.name, hours.minutes, hours.words)],
-            [self._supply(ml)] if self.bought else [],
+            [self._supply(ml)] if self.priced else [],
             self.terms,
             {},
         )
@@ -253,16 +283,6 @@ class _Bench:
             return not ground.tried and ground.mix == self.stage.mix
         return (ground.name, ground.colour) == (self.panel.ground_name, self.panel.ground_colour)
 
-    def _ml(self, coats: int) -> Decimal:
-        """Return the paint of some coats, by the film of the stage or as the studio spreads it."""
-        paint = binder(self.stage.binder)
-        rate = self.bought.spread_rate if self.bought else paint.rate
-        if self.film is not None:
-            rate = 1000 / Decimal(self.film)
-        waste = self.bought.waste / 100 if self.bought else paint.waste
-        square = area(self.panel.shape) * float(self.stage.sort.cover)
-        return millilitres(square, coats=coats, rate=rate, waste=waste)
-
     def _supply(self, ml: Decimal) -> Supply:
         row = self.bought
-        return Supply("late-paint", row.name, ml, row.pack_ml, row.pack_price)
+        return Supply("late-paint", row.name, ml, row.pack_ml, row.price)

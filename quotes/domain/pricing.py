@@ -4,13 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from jobs.domain.paint_taken import stage_covers, stage_millilitres
 from jobs.domain.reckoning import reckon
 from jobs.labour.methods import UNDECIDED_GROUND_EXTRA_COATS, labour_rules
 from jobs.labour.stages import coat_words
-from jobs.layout.shapes import area
 from jobs.models import Commission, Panel, Stage
 from jobs.models import Supply as Material
-from jobs.paint.film import millilitres
 from quotes.engine.costing import Costing, Line, cost
 from quotes.engine.terms import Extra, Override, Supply, Terms, Work
 from quotes.models import ExtraLine
@@ -156,26 +155,47 @@ def risky_ground(panel: Panel) -> Stage | None:
 
 def _supplies(panels: Iterable[Panel], rows: Iterable[Material], studio: Studio) -> list[Supply]:
     bought = {row.binder: row for row in rows}
-    square: dict[str, float] = {}
+    used: dict[str, list[_Use]] = {}
     for panel in panels:
+        risky = risky_ground(panel)
         for stage in panel.stages.all():
-            if stage.binder in bought:
-                coats = stage.coats
-                if stage == risky_ground(panel):
-                    coats += UNDECIDED_GROUND_EXTRA_COATS
-                covered = area(panel.shape) * float(stage.sort.cover) * coats
-                square[stage.binder] = square.get(stage.binder, 0) + covered
+            if row := bought.get(stage.binder):
+                coats = stage.coats + (UNDECIDED_GROUND_EXTRA_COATS if stage == risky else 0)
+                ml = stage_millilitres(stage, row, coats=coats)
+                used.setdefault(stage.binder, []).append(
+                    _Use(stage.film_um, stage_covers(stage) * coats, ml)
+                )
     supplies = []
-    for binder, covered in square.items():
+    for binder, uses in used.items():
         row = bought[binder]
-        ml = millilitres(covered, coats=1, rate=row.spread_rate, waste=row.waste / 100)
-        m2 = show_number(round(Decimal(str(covered)) / 1_000_000, 2), studio)
-        rate, waste = show_number(row.spread_rate, studio), show_number(row.waste, studio)
-        why = f"{m2} m² of coats at {rate} m² a litre, {waste} % lost"
+        ml, why = sum((use.ml for use in uses), Decimal(0)), _why_so_much(uses, row, studio)
         supplies.append(
             Supply(material_key(binder), row.name, ml, row.pack_ml, row.price or 0, why)
         )
     return supplies
+
+
+@dataclass(frozen=True)
+class _Use:
+    """What one stage takes of a paint: its typed film in microns or None, mm² of coats, ml."""
+
+    film_um: int | None
+    covered: float
+    ml: Decimal
+
+
+def _why_so_much(uses: Iterable[_Use], row: Material, studio: Studio) -> str:
+    """Return the m² of coats with how thick they lie: by the usual rate, and by typed films."""
+    by_film: dict[int | None, float] = {}
+    for use in uses:
+        by_film[use.film_um] = by_film.get(use.film_um, 0) + use.covered
+    parts = []
+    for film, covered in sorted(by_film.items(), key=lambda item: item[0] or 0):
+        m2 = show_number(round(Decimal(str(covered)) / 1_000_000, 2), studio)
+        rate = show_number(row.spread_rate, studio)
+        how = f"in a wet film of {film} microns, as typed" if film else f"at {rate} m² a litre"
+        parts.append(f"{m2} m² of coats {how}")
+    return f"{', '.join(parts)}, {show_number(row.waste, studio)} % lost"
 
 
 def material_key(binder: str) -> str:

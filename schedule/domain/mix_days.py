@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from itertools import groupby
+from operator import itemgetter
 
-from jobs.domain.mix_needs import stage_millilitres, supplies_of
+from jobs.domain.mix_needs import supplies_of
+from jobs.domain.paint_taken import stage_millilitres
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Mix, Panel, Supply
 from jobs.paint.binders import binder
@@ -83,11 +85,15 @@ def mix_batches(mix: Mix, *, now: datetime) -> tuple[Batch, ...]:
 
 
 def _batches(rows: Sequence[PlannedSitting], supply: Supply, workshop: Workshop) -> Iterator[Batch]:
-    jar, keeps = _keeps(rows[0], workshop)
     uses = [_use(row, rows, supply) for row in rows]
     while uses:
-        until = uses[0].sitting.start + keeps
-        served = [use for use in uses if use.sitting.start <= until]
+        served, (jar, keeps) = uses[:1], _keeps(uses[0].sitting, workshop)
+        for use in uses[1:]:
+            # A medium worked in for one use is in the mixing for all: the shortest governs.
+            _, shorter = min((jar, keeps), _keeps(use.sitting, workshop), key=itemgetter(1))
+            if use.sitting.start > uses[0].sitting.start + shorter:
+                break
+            served, keeps = [*served, use], shorter
         yield Batch(supply, tuple(served), keeps, jar)
         uses = uses[len(served) :]
 

@@ -29,6 +29,11 @@ UNPLANNED = (
     "Your log is safe. Whoever keeps the app running finds the reason in its log."
 )
 
+UNTOLD = (
+    "The reminders of what dries could not be made anew. Your log is safe. Whoever keeps the app "
+    "running finds the reason in its log."
+)
+
 log = logging.getLogger(__name__)
 
 
@@ -49,31 +54,47 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     planner.
     """
     hold_studio(studio)
-    asked = build_problem(studio, now=now)
-    set_reminders(studio, asked.gates, now=now)
+    asked = _guarded(studio, "The work", lambda: build_problem(studio, now=now))
+    if asked is None:
+        return _kept(studio, [UNPLANNED], now)
+    told = _guarded(
+        studio, "What dries", lambda: set_reminders(studio, asked.gates, now=now) or True
+    )
+    untold = [] if told else [UNTOLD]
     plan = _sound_plan(asked, studio)
     if plan is None:
-        return _kept(studio, [UNPLANNED], now)
+        return _kept(studio, [UNPLANNED, *untold], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
     troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
-    return _kept(studio, troubles, now)
+    return _kept(studio, [*troubles, *untold], now)
 
 
 def _sound_plan(asked: StudioProblem, studio: Studio) -> Plan | None:
     """Return a plan that passed the judge, or None, with the reason in the log."""
-    try:
+
+    def judged() -> tuple[Plan, list[str]]:
         plan = make_plan(asked.problem)
-        found = faults(asked.problem, plan)
-    except Exception:
-        log.exception("The work of studio %s could not be planned", studio.slug)
-        return None
+        return plan, list(faults(asked.problem, plan))
+
+    plan, found = _guarded(studio, "The work", judged) or (None, [])
     if found:
         log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
         return None
     return plan
+
+
+def _guarded[Found](studio: Studio, what: str, act: Callable[[], Found]) -> Found | None:
+    """Return what `act` found, or None where it failed: the reason is in the log, no more."""
+    try:
+        # A savepoint: what failed halfway leaves nothing behind, and her log goes on.
+        with transaction.atomic():
+            return act()
+    except Exception:
+        log.exception("%s of studio %s could not be planned", what, studio.slug)
+        return None
 
 
 def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:

@@ -179,6 +179,13 @@ class TestAsTyped:
         assert [(step is new, one.rule) for step, one in found] == [(True, "water-over-oil")]
         assert panel.stages.count() == 5
 
+    def test_a_new_stage_in_the_midst_is_judged_by_what_comes_over_it(self, panel_with):
+        panel = panel_with(*DRY_GROUND, ("varnish", "acrylic-varnish", 1, "cured"))
+        new = Stage(panel=panel, kind="first-oil", binder="oil", gate="touch-dry")
+        found = findings_as_typed(new, studio=panel.owner)
+        assert ("varnish", "water-over-oil") in [(step.kind, one.rule) for step, one in found]
+        assert not [one.rule for step, one in found if step is new]
+
 
 class TestOverruling:
     @pytest.fixture
@@ -207,6 +214,17 @@ class TestOverruling:
         keep_step(Stage(panel=refused, kind="varnish", binder="acrylic-varnish", gate="cured"))
         (other,) = standing_refusals(refused.commission)
         assert other.stage.kind == "varnish"
+
+    def test_a_reason_holds_for_what_was_said_then_and_not_for_another_paint(self, refused, anna):
+        self.overruled(refused, anna)
+        assert standing_refusals(refused.commission) == []
+        before = Overruling.objects.get().said
+        change(refused, "ground-colour", binder="casein")
+        (again,) = standing_refusals(refused.commission)
+        assert again.finding.rule == "oil-over-fresh-water"
+        assert again.said != before
+        self.overruled(refused, anna, "Tried that too")
+        assert standing_refusals(refused.commission) == []
 
     @pytest.mark.parametrize("reason", ["", "   ", "x" * 301])
     def test_a_reason_that_says_nothing_or_too_much_is_refused(self, reason, refused, anna):

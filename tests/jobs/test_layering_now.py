@@ -86,6 +86,16 @@ class TestWhatLiesThereNow:
         assert now_said(panel, MONDAY + timedelta(minutes=1)).rule == "too-early"
         assert now_said(panel, MONDAY + 5 * HOUR).level == "allowed"
 
+    def test_the_coats_that_lie_there_count_and_not_those_the_method_now_asks_for(
+        self, panel_with, anna
+    ):
+        panel = panel_with(*SOUND, ("prime", "gesso", 2, "through-dry"), self.oil)
+        for day, kind in enumerate(("clean", "sand", "prime", "prime")):
+            painted(Stage.objects.get(kind=kind), by=anna, end=MONDAY - (30 - day) * DAY)
+        change(panel, "prime", coats=1)
+        assert "thin-ground" in [rule for _, rule in said(panel)]
+        assert now_said(panel, MONDAY).level == "allowed"
+
     def test_sanding_still_to_come_counts_as_in_the_method(self, panel_with, anna):
         steps = (
             ("clean", "wash", 1, "recoat"),

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from django.urls import reverse
 
 from jobs.domain.lessons import lessons
+from jobs.domain.own_values import keep_own_row
 from jobs.domain.work import record_touch_test
 from jobs.domain.workshop import workshop_of
 from studio.signals import hold_changes
@@ -40,11 +41,22 @@ def test_slow_coats_lengthen_the_hours_counted_for_the_next(anna, at_desk):
     assert 1.3 * before < after < 2 * before
     (lesson,) = lessons(anna.studio)
     assert lesson.posterior.tests == 6
-    assert lesson.by_table == before
+    assert lesson.by_hours == before
     assert lesson.by_you == after
     page = at_desk.get(reverse("learning")).content.decode()
     assert "Oil colour" in page
     assert "Plait 3" in page
+
+
+def test_tests_are_told_against_her_own_hours_where_she_typed_them(anna, at_desk):
+    keep_own_row(anna.studio, table="binders", row="oil", values={"touch-dry": "30"})
+    stage = coat_dry_after(anna, 40)
+    (lesson,) = lessons(anna.studio)
+    assert lesson.by_hours == workshop_of(anna.studio).foretold(stage)
+    shown = at_desk.get(reverse("learning")).content.decode()
+    assert "by the hours counted with" in shown
+    assert "by the table" not in shown
+    assert "unless you typed your own" in shown
 
 
 def test_one_coat_that_dried_absurdly_late_hardly_counts(anna):

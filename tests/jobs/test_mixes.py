@@ -1,18 +1,23 @@
-"""The page of a mix: how it looks and lasts, how much it takes, its family; and bad recipes."""
+"""The page of a mix: how it looks and lasts, how much it takes; and bad recipes."""
 
+import re
 from decimal import Decimal
 from io import BytesIO
-from uuid import uuid4
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image
 
 from jobs.domain.mix_needs import mix_needs
 from jobs.domain.mix_story import mix_story
-from jobs.domain.mixes import families, keep_mix, keep_sibling
-from jobs.models import Mix, MixPart, Stage
+from jobs.domain.mixes import (
+    keep_mix,
+    keep_swatch_photo,
+    remove_swatch_photo,
+)
+from jobs.models import Commission, Mix, MixPart, Stage
 from jobs.paint.mixing import predict
 from jobs.templatetags.trade import ml
 from studio.refusal import Refused
@@ -110,6 +115,29 @@ def test_the_photograph_goes_with_its_mix_and_gives_way_to_another(client, anna,
     assert not list(settings.MEDIA_ROOT.rglob("*.jpg"))
 
 
+def test_a_mix_changed_while_its_picture_was_redrawn_keeps_the_change(gold):
+    for keep in (
+        lambda mix: keep_swatch_photo(mix, image=ContentFile(b"a picture", name="a.jpg")),
+        remove_swatch_photo,
+    ):
+        as_loaded = Mix.objects.get(pk=gold.pk)
+        changed = Mix.objects.get(pk=gold.pk)
+        changed.name, changed.colour = f"{changed.name} of the lid", "#c9a24b"
+        keep_mix(changed, parts=GOLD)
+        keep(as_loaded)
+        kept = Mix.objects.get(pk=gold.pk)
+        assert (kept.name, kept.colour) == (changed.name, "#c9a24b")
+        assert kept.version == changed.version + 1
+    assert not kept.swatch_photo
+
+
+def test_a_photograph_of_a_mix_removed_meanwhile_is_refused(gold):
+    as_loaded = Mix.objects.get(pk=gold.pk)
+    Mix.objects.all().delete()
+    with pytest.raises(Refused, match="removed meanwhile"):
+        keep_swatch_photo(as_loaded, image=ContentFile(b"a picture", name="a.jpg"))
+
+
 def test_what_is_no_picture_is_refused_beside_its_field(at_desk, gold):
     upload = SimpleUploadedFile("a.png", b"not a picture")
     response = at_desk.post(reverse("mix-swatch-new", args=[gold.pk]), {"image": upload})
@@ -198,6 +226,27 @@ def test_only_agreed_work_is_added_up_and_tubes_are_bought_for_all_of_it(anna, g
     assert [share.tubes for share in together.shares] == [1, 1]
 
 
+def test_a_delivered_commission_takes_no_more_paint(at_desk, anna, gold):
+    panel = job(anna.studio, steps=STEPS)
+    panel.stages.filter(kind="first-oil").update(mix=gold)
+    assert mix_needs(gold).to_paint
+    Commission.objects.update(state="delivered")
+    needs = mix_needs(gold)
+    assert (needs.to_paint, needs.together, len(needs.done)) == ((), (), 1)
+    assert "No agreed work takes any of it now" in page(at_desk, gold)
+
+
+def test_each_stage_tells_its_tubes_an_enquiry_too(at_desk, anna, gold):
+    panel = job(anna.studio, agreed=False, steps=STEPS)
+    panel.stages.filter(kind="first-oil").update(mix=gold, film_um=500, coats=9)
+    (need,) = mix_needs(gold).to_paint
+    shown = page(at_desk, gold)
+    assert not mix_needs(gold).together
+    for share in need.shares:
+        assert re.search(rf"{share.name} [^(]*\({share.tubes} tubes?\)", shown)
+    assert "or by the wet film where one is typed for the stage" in shown
+
+
 def test_paint_that_is_not_among_the_materials_is_said_to_be_missing(at_desk, anna, gold):
     job(anna.studio, steps=STEPS).stages.update(mix=gold)
     anna.studio.supplies.filter(binder="oil").delete()
@@ -206,98 +255,6 @@ def test_paint_that_is_not_among_the_materials_is_said_to_be_missing(at_desk, an
 
 def test_a_mix_no_stage_names_says_so(at_desk, gold):
     assert "No stage names this mix yet" in page(at_desk, gold)
-
-
-# Its family.
-
-
-def test_a_reckoned_sibling_is_kept_once_for_a_double_click(at_desk, anna, gold):
-    path, once = reverse("mix-sibling", args=[gold.pk, "darker"]), {"once": str(uuid4())}
-    answers = {at_desk.post(path, once).url for _ in range(2)}
-    new = Mix.objects.get(name="Old gold, darker")
-    assert answers == {reverse("mix", args=[new.pk])}
-    assert (new.family, new.colour) == (gold, "")
-    assert new.recipe["PBr7 burnt umber"]
-    at_desk.post(path, {"once": str(uuid4())})
-    assert Mix.objects.of(anna.studio).count() == 2
-    assert "Keep as ‘Old gold, lighter’" in page(at_desk, gold)
-    assert "Keep as ‘Old gold, darker’" not in page(at_desk, gold)
-
-
-def test_a_sibling_of_a_sibling_joins_the_same_family(anna, gold):
-    darker = keep_sibling(gold, way="darker")
-    darkest = keep_sibling(darker, way="darker")
-    assert darkest.family == gold
-    (together,) = families(Mix.objects.of(anna.studio))
-    assert together == [gold, darker, darkest]
-
-
-def test_a_name_as_long_as_may_be_leaves_room_for_the_sibling(anna):
-    mix = keep_mix(Mix(studio=anna.studio, name="g" * 80), parts=GOLD)
-    assert keep_sibling(mix, way="lighter").name == "g" * 71 + ", lighter"
-
-
-def test_white_has_no_lighter_sibling_to_keep(at_desk, anna):
-    white = keep_mix(Mix(studio=anna.studio, name="White"), parts={"PW6": 1})
-    with pytest.raises(Refused, match="no lighter"):
-        keep_sibling(white, way="lighter")
-    assert "make it no lighter" in page(at_desk, white)
-    assert at_desk.post(reverse("mix-sibling", args=[white.pk, "greener"])).status_code == 404
-
-
-def test_a_family_that_goes_round_in_a_ring_is_refused(anna, gold):
-    darker = keep_sibling(gold, way="darker")
-    gold.family = darker
-    with pytest.raises(Refused, match="sibling of ‘Old gold’ already") as refused:
-        keep_mix(gold, parts=GOLD)
-    assert refused.value.field == "family"
-    gold.family = gold
-    with pytest.raises(Refused, match="no sibling of itself"):
-        keep_mix(gold, parts=GOLD)
-
-
-def test_a_mix_cannot_be_put_in_its_own_family_on_the_page(at_desk, gold):
-    data = mix_form(("PY43", "1"), family=str(gold.pk), seen_version=gold.version)
-    response = at_desk.post(reverse("mix-edit", args=[gold.pk]), data)
-    assert response.status_code == 422
-    assert list(response.context["form"].mix.errors) == ["family"]
-
-
-def test_a_head_put_in_another_family_brings_its_siblings_along(anna, gold):
-    darker = keep_sibling(gold, way="darker")
-    other = keep_mix(Mix(studio=anna.studio, name="Ochre"), parts={"PY43": 1})
-    gold.family = other
-    keep_mix(gold, parts=GOLD)
-    darker.refresh_from_db()
-    assert darker.family == other
-
-
-def test_the_list_shows_families_together(at_desk, anna, gold):
-    keep_mix(Mix(studio=anna.studio, name="Old green"), parts={"PG17": 1})
-    keep_sibling(gold, way="darker")
-    shown = [
-        [mix.name for mix in members]
-        for members in at_desk.get(reverse("mixes")).context["families"]
-    ]
-    assert shown == [["Old gold", "Old gold, darker"], ["Old green"]]
-
-
-def test_the_list_names_each_panel_a_mix_is_used_on_once(at_desk, anna, gold):
-    job(anna.studio, name="Plait", steps=STEPS).stages.update(mix=gold)
-    assert gold.used_on == ["Plait"]
-    assert "Used on Plait" in at_desk.get(reverse("mixes")).content.decode()
-
-
-def test_a_sibling_typed_by_hand_that_is_about_as_light_is_found_in_its_stead(at_desk, gold):
-    darker = mix_story(gold).kin[1].prediction.swatch
-    by_hand = Mix(studio=gold.studio, name="In the shade", colour=darker, family=gold)
-    keep_mix(by_hand, parts={"PBr7 burnt umber": 1})
-    kept = {kin.way: kin.kept for kin in mix_story(gold).kin}
-    assert kept == {"lighter": None, "darker": by_hand}
-
-
-def test_the_list_without_a_mix_says_what_to_do(at_desk):
-    assert "No mixes yet" in at_desk.get(reverse("mixes")).content.decode()
 
 
 # Recipes that cannot be.

@@ -78,6 +78,13 @@ def test_paint_spread_half_as_far_lies_thicker_and_dries_longer(surface, anna):
     assert (gate_of(panel).likely - NOON) / usual == pytest.approx(2**1.5, rel=1e-3)
 
 
+def test_a_film_typed_for_the_stage_counts_before_the_rate(surface, anna):
+    panel = oil_panel(surface, by=anna)
+    usual = gate_of(panel).likely - NOON
+    panel.stages.update(film_um=round(2 * binder("oil").film_um))
+    assert (gate_of(panel).likely - NOON) / usual == pytest.approx(2**1.5, rel=0.02)
+
+
 def test_a_spread_rate_changed_makes_the_programme_anew(anna):
     heard = []
 

@@ -214,14 +214,6 @@ class TestHoursDaysMoney:
         slow, quick = cost_of(found, "Slow"), cost_of(found, "Quick")
         assert slow.likely / slow.extra > quick.likely / quick.extra
 
-    def test_paint_she_has_no_price_for_is_left_out_and_said(self, panel, anna):
-        Supply.objects.filter(studio=anna.studio, binder="acrylic").delete()
-        found = over_umber(panel)
-        one = cost_of(found, "Warm cream")
-        assert not found.priced
-        assert one.paint == 0
-        assert one.work > 0
-
     def test_the_estimate_and_the_section_tell_the_kept_coats_in_the_same_words(
         self, panel, at_desk
     ):
@@ -363,6 +355,22 @@ class TestThePage:
 
     def test_looking_changes_nothing_and_cannot_be_posted(self, at_desk, panel):
         assert at_desk.post(reverse("panel-late", args=[panel.pk])).status_code == 405
+
+    def test_the_coats_by_contrast_ratio_stand_beside_those_by_colour_difference(
+        self, at_desk, panel
+    ):
+        page = ask(at_desk, panel, over=CREAM, colour="#f0f0ff", opacity="semi-opaque", film="")
+        tried = page.context["late"].costs[-1]
+        rate = Supply.objects.get(binder="acrylic").spread_rate
+        dry = coat_microns("acrylic", wet_um=1000 / float(rate))
+        # The chart is black and white: what lies on the panel has no say in it.
+        by_chart = coats_to_hide("#000000", "#f0f0ff", "semi-opaque", dry)
+        over_it = coats_to_hide(CREAM, "#f0f0ff", "semi-opaque", dry)
+        assert tried.by_contrast == by_chart.by_contrast != over_it.by_difference
+        shown = " ".join(page.content.decode().split())
+        assert "at a contrast ratio of 0.98 (ISO 6504-1) with:" in shown
+        count = tried.by_contrast
+        assert f"{tried.ground.name} {count} coat{'s' if count > 1 else ''}" in shown
 
     def test_before_the_first_ground_and_mix_it_says_that_there_are_none(self, at_desk, panel):
         undecide(panel)

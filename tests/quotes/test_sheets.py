@@ -209,6 +209,40 @@ def test_the_slowest_panel_says_until_when_the_piece_is_to_be_handled_gently(
     assert f"was laid on {local(last, commission.studio):%-d %B %Y}" in words
 
 
+def test_the_last_coat_of_the_last_layer_says_when_it_is_cured(at_desk, commission, anna, clock):
+    panel = Panel.objects.get()
+    panel.stages.filter(kind="varnish").update(coats=2)
+    paint_all(panel, anna, clock)
+    at_desk.force_login(anna)
+    last = panel.stages.get(kind="varnish").coat_ends
+    assert len(last) == 2
+    words = care_words(at_desk, commission)
+    assert f"The last coat, acrylic varnish, was laid on {show_date(last[1], panel.owner)}" in words
+    assert last[1].date() != last[0].date()
+
+
+def cured_words(now) -> str:
+    return " ".join(
+        line for piece in write_care_sheet(fresh(), now=now).pieces for line in piece.cured
+    )
+
+
+def test_the_panel_that_is_surely_cured_last_counts_though_another_likely_is(anna, clock):
+    surface = surface_of(piece_of(asked(anna.studio, agreed=True)))
+    oil = panel_of(surface, steps=(("first-oil", "oil", 1, "cured"),)).stages.get()
+    steps = (("varnish", "acrylic-varnish", 1, "cured"),)
+    varnish = panel_of(surface, "Line", left=3000, steps=steps).stages.get()
+    long, short = (workshop_of(anna.studio).wait(one, CURED.key) for one in (oil, varnish))
+    painted(oil, by=anna, end=clock.now)
+    # Later likely by a day, and still sooner surely: what is quick is less unsure.
+    painted(varnish, by=anna, end=clock.now + long.likely - short.likely + DAY)
+    assert long.surely - long.likely > short.surely - short.likely + DAY
+    between = clock.now + long.likely + DAY
+    words, surely = cured_words(between), show_date(clock.now + long.surely, anna.studio)
+    assert "The last coat, oil colour" in words
+    assert f"Handle it gently until {surely}." in words
+
+
 def test_the_owner_is_told_of_metals_in_the_paint_and_what_a_child_may_touch(at_desk, commission):
     words = care_words(at_desk, commission)
     assert "Cadmium pigment: cadmium red (PR108)." in words

@@ -58,6 +58,13 @@ def test_work_beyond_the_coming_week_is_not_told_yet(panel, clock):
     assert minding(late, studio=panel.owner, now=clock.now).days == ()
 
 
+def test_work_under_way_since_yesterday_is_minded_today(panel, clock):
+    first = next(row for row in planned_sittings(panel.owner) if row.stage.kind == "sand")
+    first.start = clock.now - timedelta(hours=20)
+    (day,) = minding([first], studio=panel.owner, now=clock.now).days
+    assert day.day == local(clock.now, panel.owner).date()
+
+
 def test_the_page_signs_the_sittings_and_folds_the_words_away(panel, at_desk):
     page = at_desk.get(reverse("programme")).content.decode()
     assert "What to mind in the coming days" in page

@@ -1,6 +1,6 @@
 """When a mix is used, and what one mixing serves."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 from decimal import Decimal
 
 import pytest
@@ -8,10 +8,11 @@ from django.urls import reverse
 
 from jobs.domain.mix_needs import mix_needs
 from jobs.domain.mixes import keep_mix
+from jobs.domain.workshop import workshop_of
 from jobs.models import Mix, Stage
 from schedule.domain.mix_days import mix_batches
 from schedule.domain.programme import plan_studio
-from studio.models import DayOff
+from studio.models import DayOff, Studio
 from tests.cast import job
 
 STEPS = (("first-oil", "oil", 1, "touch-dry"),)
@@ -85,3 +86,33 @@ def test_work_that_is_not_agreed_has_no_days(at_desk, anna, gold, clock):
     use(gold, anna.studio, agreed=False)
     shown = at_desk.get(reverse("mix-days", args=[gold.pk])).content.decode()
     assert "No sitting with this mix is planned" in shown
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Auckland", "America/Los_Angeles"])
+def test_the_day_of_a_use_is_the_studios_own(zone, anna, gold, clock):
+    Studio.objects.update(time_zone=zone)
+    studio = Studio.objects.get()
+    (stage,) = use(gold, studio)
+    plan_studio(studio, now=clock.now)
+    start = stage.planned_sittings.order_by("start").first().start
+    # At two in the morning and at ten at night the day in the studio is not that of UTC.
+    hour = 2 if zone == "Pacific/Auckland" else 22
+    there = start.astimezone(studio.zone).replace(hour=hour)
+    stage.planned_sittings.update(start=there, end=there + timedelta(hours=1))
+    (batch,) = mix_batches(Mix.objects.get(), now=clock.now)
+    assert batch.first == there.date() != there.astimezone(UTC).date()
+
+
+def test_the_medium_that_dries_soonest_governs_all_that_one_mixing_serves(anna, gold, clock):
+    use(gold, anna.studio, 2)
+    plan_studio(anna.studio, now=clock.now)
+    (batch,) = mix_batches(gold, now=clock.now)
+    Stage.objects.filter(pk=batch.uses[-1].sitting.stage_id).update(medium="alkyd")
+    (mixed,) = mix_batches(gold, now=clock.now)
+    last = Stage.objects.get(pk=batch.uses[-1].sitting.stage_id)
+    assert mixed.keeps == workshop_of(anna.studio).wait(last, "touch-dry").likely < batch.keeps
+    # Put off until the quick one's mixing is dry, though the slow one's would still be good.
+    later = batch.uses[0].sitting.start + (mixed.keeps + batch.keeps) / 2
+    last.planned_sittings.update(start=later, end=later + timedelta(hours=1))
+    apart = mix_batches(gold, now=clock.now)
+    assert [one.keeps for one in apart] == [batch.keeps, mixed.keeps]

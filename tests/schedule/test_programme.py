@@ -15,6 +15,7 @@ from schedule.domain import programme as planning
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import (
     UNPLANNED,
+    UNTOLD,
     fresh_programme,
     plan_studio,
     planned_gates,
@@ -220,6 +221,32 @@ def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock
     assert Reminder.objects.filter(stage=stage).exists(), "what dries is told of all the same"
 
 
+def test_work_that_cannot_be_put_to_the_planner_hinders_no_log(panel, anna, clock, monkeypatch):
+    before = rows(anna.studio)
+
+    def fails(*args, **kwargs):
+        Programme.objects.create(studio_id=0, made_at=None)
+
+    monkeypatch.setattr(planning, "build_problem", fails)
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert stage.sittings.count() == 1
+    assert rows(anna.studio) == before
+    assert Programme.objects.get().troubles == [UNPLANNED]
+
+
+def test_reminders_that_fail_hinder_neither_the_log_nor_the_plan(panel, anna, clock, monkeypatch):
+    def fails(*args, **kwargs):
+        Programme.objects.create(studio_id=0, made_at=None)
+
+    monkeypatch.setattr(planning, "set_reminders", fails)
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert stage.sittings.count() == 1
+    assert kept(anna.studio)[0].coat == 2
+    assert Programme.objects.get().troubles == [UNTOLD]
+
+
 def test_a_programme_is_made_anew_when_time_has_passed_it_by(panel, anna, clock):
     made = fresh_programme(anna.studio, now=clock.now)
     assert fresh_programme(anna.studio, now=clock.now + 14 * MINUTE).made_at == made.made_at
@@ -308,7 +335,7 @@ def test_a_panel_without_a_method_is_named_on_the_bench_and_plans_nothing(at_des
 
 def test_the_programme_page_tells_every_sitting_in_words_too(at_desk, panel, anna):
     answer = at_desk.get(reverse("programme"))
-    assert [row for row, _ in answer.context["agenda"]] == kept(anna.studio)
+    assert [row for row, *_ in answer.context["agenda"]] == kept(anna.studio)
     picture = answer.context["picture"]
     assert len(picture.sittings) == len(kept(anna.studio))
     assert len(picture.washes) == len(list(planned_gates(anna.studio)))
