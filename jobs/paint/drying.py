@@ -202,7 +202,8 @@ def governing_class(
     share (a tenth: common practice, no source): so a part more of something slower never
     quickens the mix. An unknown pigment counts as slow, no pigment at all as medium. `own` are
     keys of drying classes that a studio puts in place of the table's, by pigment; `of_pigment`
-    reads the table for one. ValueError for a part less than nothing, or parts that add up to nothing.
+    reads the table for one. ValueError for a part less than nothing, or parts that add up to
+    nothing.
     """
     if not parts:
         return of_pigment(())
@@ -239,13 +240,13 @@ def drying(
     the one whose waits a medium lends. `pigments` are Colour Index names; the slowest among
     them governs an oil coat, an unknown one counts as slow, and none at all as the medium
     class. `parts` weigh them instead, with a studio's `own_classes` in place of the table's
-    (`governing_class`); `pace` is the class where it is known already. `thickness_um` is of the wet film (the usual one when None), `medium` a
-    key of the media table or "", `airing` still, normal or moved. `factor` is the studio's own:
-    it goes for the gates a finger judges, and for those in the depth only when it is slower. A
-    quick pigment, drier or studio never shortens those: a fast surface can starve the film
-    below (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in the painter's words,
-    for an unknown binder, gate, medium or airing, a medium of another family, or an impossible
-    thickness or mix.
+    (`governing_class`); `pace` is the class where it is known already. `thickness_um` is of the
+    wet film (the usual one when None), `medium` a key of the media table or "", `airing` still,
+    normal or moved. `factor` is the studio's own: it goes for the gates a finger judges, and
+    for those in the depth only when it is slower. A quick pigment, drier or studio never
+    shortens those: a fast surface can starve the film below (Stenberg et al., Ind. Crops Prod.
+    21 (2005) 263). ValueError, in the painter's words, for an unknown binder, gate, medium or
+    airing, a medium of another family, or an impossible thickness or mix.
     """
     paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
     if gate not in GATES:
