@@ -7,7 +7,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
+from jobs.paint.table import (
+    Column,
+    caution_keys,
+    many_of,
+    number,
+    one_of,
+    optional,
+    read_rows,
+    text,
+)
 
 DATA = Path(__file__).parent / "data"
 
@@ -21,7 +30,6 @@ LIGHTFAST_WORDS = {
     "V": "very poor: it fades soon",
 }
 """What the classes of ASTM D4302 mean, from memory."""
-HAZARDS = ("", "cadmium", "cobalt", "chromium", "manganese", "lead-white", "mercury")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
 
@@ -117,7 +125,7 @@ def pigments() -> dict[str, Pigment]:
         "drying_also": optional(many_of(drying_classes()), ()),
         "strength": Column(number(0.2, 5)),
         "lightfast": optional(one_of(LIGHTFAST), ""),
-        "hazard": optional(one_of(HAZARDS), ""),
+        "hazard": optional(one_of(("", *caution_keys())), ""),
         "note": optional(text, ""),
     }
     rows = read_rows(DATA / "pigments.toml", "pigment", columns, key=("ci", "variety"))

@@ -131,9 +131,9 @@ class Tally:
             return "Nothing here needs a source."
         return (
             f"Of {self.rows} rows {self.resting} ({self.share_resting:.1%}) name a publication in "
-            f"which at least part of what they say was read; {self.firm} ({self.share_firm:.1%}) if "
-            f"forums and second-hand pages are left out. Of {self.published} ({self.share:.1%} of "
-            f"all) everything was. What remains is common practice, from memory, or from a page "
+            f"which at least part of what they say was read; {self.firm} ({self.share_firm:.1%}) "
+            f"if forums and second-hand pages are left out. Of {self.published} ({self.share:.1%} "
+            f"of all) everything was. What remains is common practice, from memory, or from a page "
             f"that is not named, and each row says which of its parts is."
         )
 

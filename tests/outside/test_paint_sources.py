@@ -78,7 +78,7 @@ def test_four_rows_in_five_have_a_published_source_and_never_fewer_than_before(
     the row says read, and not in a forum. A statement is a part of a source between
     semicolons: two publications for one value are two. Rows that are so by definition claim
     nothing and are left out; so is what a table's head says of all its rows (packs, waste,
-    masstones by eye, strengths).
+    prices, masstones by eye, strengths).
     """
     whole = tally(sourced())
     counted = tally(row for row in sourced() if row.file not in QUOTED)
