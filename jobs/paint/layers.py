@@ -23,7 +23,6 @@ __all__ = [
     "Verdict",
     "findings",
     "judge",
-    "refusals",
     "verdicts",
 ]
 
@@ -111,18 +110,6 @@ def findings(
         case = Case(layer, below, above, substrate=stuff, finish=lying, climate=climate)
         found += [one for one in verdicts(case) if one.level != ALLOWED]
     return tuple(found)
-
-
-def refusals(
-    layers: Sequence[Layer],
-    *,
-    climate: Climate | None = None,
-    substrate: str = "",
-    finish: str = "",
-) -> tuple[Finding, ...]:
-    """Only what is refused among the findings."""
-    found = findings(layers, climate=climate, substrate=substrate, finish=finish)
-    return tuple(one for one in found if one.level == REFUSED)
 
 
 def verdicts(case: Case) -> tuple[Verdict, ...]:

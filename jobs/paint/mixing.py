@@ -15,7 +15,7 @@ from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swa
 from jobs.paint.film import packs
 from jobs.paint.kubelka_munk import absorption_ratio, full_reflectance
 from jobs.paint.opacity import Scattering, blend, scattering
-from jobs.paint.pigments import DryingClass, Pigment, pigment, slowest_class
+from jobs.paint.pigments import Pigment, pigment
 from jobs.paint.values import values
 
 FILE = "mixing.toml"
@@ -44,7 +44,7 @@ class Prediction:
     `uncertainty` is the ΔE00 within which four mixes in five should lie: three bands in place of
     a spectrum, masstones by eye, and tubes that tint more or less than the table says.
     `lightfast` is the class of the worst part known ("" when none is), `fades` are the parts
-    of it and `lightfast_unknown` those without a class. `drying` is the slowest part's class.
+    of it and `lightfast_unknown` those without a class.
     """
 
     swatch: str
@@ -54,8 +54,6 @@ class Prediction:
     lightfast: str
     fades: tuple[str, ...]
     lightfast_unknown: tuple[str, ...]
-    hazards: tuple[str, ...]
-    drying: DryingClass
 
 
 @dataclass(frozen=True)
@@ -105,8 +103,6 @@ def predict(parts: Parts) -> Prediction:
         lightfast=worst,
         fades=tuple(part.key for part in known if part.lightfast == worst),
         lightfast_unknown=tuple(part.key for part in members if part not in known),
-        hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
-        drying=slowest_class([part.key for part in members]),
     )
 
 
