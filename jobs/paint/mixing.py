@@ -15,16 +15,12 @@ from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swa
 from jobs.paint.film import packs
 from jobs.paint.kubelka_munk import absorption_ratio, full_reflectance
 from jobs.paint.opacity import Scattering, blend, scattering
-from jobs.paint.pigments import Pigment, pigment
+from jobs.paint.pigments import Pigment, pigment, shifting
 from jobs.paint.values import values
 
 FILE = "mixing.toml"
 REFERENCE = "PY43"
 """Yellow ochre, whose tinting strength is 1."""
-
-LIGHTENERS = ("PW6",)
-DARKENERS = ("PBr7 raw umber", "PBr7 burnt umber", "PBk9")
-"""Umber darkens a warm colour without greying it; a cool one takes black."""
 
 _LIGHTFAST = ("I", "II", "III", "IV", "V")
 _HUNDREDTH = Decimal("0.01")
@@ -152,26 +148,21 @@ def amounts(
     return tuple(answer)
 
 
-def family(
-    parts: Parts,
-    *,
-    lighteners: Collection[str] = LIGHTENERS,
-    darkeners: Collection[str] = DARKENERS,
-) -> Family:
+def family(parts: Parts) -> Family:
     """A mix with one step lighter and one step darker, by adding one colour to it.
 
-    Of the colours given, that is taken which keeps the mix's hue best. Where more of it is needed
-    than there is of the mix, more of a part of its own is tried before. The step is the
-    `sibling-step` of `data/mixing.toml` in L*; parts stay whole where the mix's own are.
-    ValueError as for `predict`.
+    Of the colours that the table of pigments has for it, that is taken which keeps the mix's hue
+    best. Where more of it is needed than there is of the mix, more of a part of its own is tried
+    before. The step is the `sibling-step` of `data/mixing.toml` in L*; parts stay whole where
+    the mix's own are. ValueError as for `predict`.
     """
     itself = predict(parts)
     step = values(FILE)["sibling-step"].value
     lightness = lab(itself.reflectance)[0]
     return Family(
-        lighter=_sibling(parts, lightness + step, lighteners),
+        lighter=_sibling(parts, lightness + step, shifting("lighter")),
         itself=itself,
-        darker=_sibling(parts, lightness - step, darkeners),
+        darker=_sibling(parts, lightness - step, shifting("darker")),
     )
 
 
