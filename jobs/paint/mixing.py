@@ -80,11 +80,12 @@ class Family:
     darker: Sibling | None
 
 
-def predict(parts: Parts) -> Prediction:
+def predict(parts: Parts, opacities: Mapping[str, str] | None = None) -> Prediction:
     """How a mix of `parts` should look, laid so thick that it hides, with all its parts' traits.
 
-    The order and scale of the parts change nothing; a part of 0 is left out. ValueError for an
-    unknown pigment, a part below nothing, or a mix of nothing.
+    The order and scale of the parts change nothing; a part of 0 is left out. `opacities` are
+    opacity classes that a studio puts in place of the table's, by the key of a pigment.
+    ValueError for an unknown pigment, a part below nothing, or a mix of nothing.
     """
     recipe = _recipe(parts)
     reflectance = _mixed(recipe)
@@ -95,7 +96,7 @@ def predict(parts: Parts) -> Prediction:
         swatch=swatch(reflectance),
         reflectance=reflectance,
         uncertainty=_uncertainty(recipe, reflectance),
-        scattering=blend([(amount, _scattering(part)) for part, amount in recipe]),
+        scattering=blend([(amount, _scattering(part, opacities or {})) for part, amount in recipe]),
         lightfast=worst,
         fades=tuple(part.key for part in known if part.lightfast == worst),
         lightfast_unknown=tuple(part.key for part in members if part not in known),
@@ -181,8 +182,8 @@ def _deepest(part: Pigment) -> float:
     return max(absorption_ratio(each) for each in bands(part.masstone))
 
 
-def _scattering(part: Pigment) -> Scattering:
-    return scattering({part.opacity, *part.opacity_also})
+def _scattering(part: Pigment, own: Mapping[str, str]) -> Scattering:
+    return scattering(own.get(part.key) or set(part.opacities))
 
 
 def _recipe(parts: Parts, *, keep_order: bool = False) -> list[tuple[Pigment, float]]:

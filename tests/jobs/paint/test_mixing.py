@@ -9,6 +9,7 @@ from jobs.paint.colour import bands, lab
 from jobs.paint.hiding import coats_to_hide
 from jobs.paint.kubelka_munk import DARKEST, LIGHTEST
 from jobs.paint.mixing import amounts, family, predict, tinting
+from jobs.paint.opacity import scattering
 from jobs.paint.pigments import pigment, pigments, shifting
 from jobs.paint.values import values
 
@@ -132,6 +133,12 @@ def test_a_golden_brown_has_siblings_a_step_to_either_side_in_whole_parts():
         assert all(isinstance(amount, int) for amount in sibling.parts.values())
     assert kin.lighter.parts["PY43"] == 3 * kin.lighter.parts["PBr7"]
     assert (kin.lighter.added, kin.darker.added) == ("PW6", "PBr7 burnt umber")
+
+
+def test_a_studios_own_opacity_class_is_the_one_counted_with():
+    own = predict({"PW4": 1}, {"PW4": "opaque"}).scattering
+    assert own == scattering("opaque")
+    assert predict({"PW4": 1}).scattering.high < own.high
 
 
 def test_the_colours_that_make_a_mix_lighter_or_darker_stand_in_the_table(monkeypatch):
