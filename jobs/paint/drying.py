@@ -245,16 +245,15 @@ def drying(
     normal or moved. `factor` is the studio's own: it goes for the gates a finger judges, and
     for those in the depth only when it is slower. A quick pigment, drier or studio never
     shortens those: a fast surface can starve the film below (Stenberg et al., Ind. Crops Prod.
-    21 (2005) 263). ValueError, in the painter's words, for an unknown binder, gate, medium or
-    airing, a medium of another family, or an impossible thickness or mix.
+    21 (2005) 263). ValueError, in the painter's words, for an unknown key, a medium of another
+    family, or an impossible thickness or mix.
     """
     paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
     if gate not in GATES:
         raise ValueError(f"There is no gate '{gate}'.")
     if airing not in AIRINGS:
         raise ValueError(f"The air is {', '.join(AIRINGS)}; not '{airing}'.")
-    if pace is None:
-        pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
+    pace = pace or _governing(pigments, parts, own_classes)
     depth = at_least(gate, THROUGH_DRY.key)
     slower = thickness(paint, thickness_um, depth=depth)
     wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint), lends=lends)
@@ -290,8 +289,14 @@ def learning_key(
     worked_in = _fitting(medium, paint)
     if worked_in and worked_in.like:
         return worked_in.like, ""
-    pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
+    pace = _governing(pigments, parts, own_classes)
     return paint.key, pace.key if paint.by_pigment else ""
+
+
+def _governing(
+    pigments: Collection[str], parts: Mapping[str, float] | None, own: Mapping[str, str] | None
+) -> DryingClass:
+    return slowest_class(pigments) if parts is None else governing_class(parts, own)
 
 
 def spread_of(sigma: float) -> tuple[float, float]:

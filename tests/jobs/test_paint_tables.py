@@ -7,14 +7,10 @@ import pytest
 from django.urls import reverse
 
 from jobs.domain.gates import current_gate
-from jobs.domain.grounds import ground_colours
-from jobs.domain.mix_story import mix_story
-from jobs.domain.mixes import keep_mix
 from jobs.domain.own_values import keep_own_row, own_row, own_values, put_back
 from jobs.domain.paint_tables import rows
 from jobs.models import Mix, MixPart, OwnValue, Panel, Supply
 from jobs.paint.binders import binder, binders
-from jobs.paint.opacity import scattering
 from jobs.paint.pigments import pigments
 from jobs.paint.sources import sourced, tally
 from jobs.paint.words import rows_of, tables, told
@@ -219,19 +215,11 @@ def test_a_pigment_told_apart_by_its_variety_has_a_class_of_its_own(at_desk, ann
     assert own_values(anna.studio).classes == {"PBr7 raw umber": "slow"}
 
 
-def test_a_pigments_own_opacity_is_shown_and_counts(at_desk, anna):
+def test_a_pigments_own_opacity_is_kept_and_shown(at_desk, anna):
     answer = edit(at_desk, "PY43", table="pigments", drying="", opacity="transparent")
     assert answer.status_code == 302
-    kept = own_values(anna.studio)
-    assert (kept.classes, kept.opacities) == ({}, {"PY43": "transparent"})
+    assert own_values(anna.studio).opacities == {"PY43": "transparent"}
     assert "yours: transparent" in words(at_desk.get(reverse("paint-table", args=["pigments"])))
-    mix = keep_mix(Mix(studio=anna.studio, name="Ochre"), parts={"PY43": 1})
-    assert mix_story(mix).traits.opacity == "transparent"
-    found = ground_colours(agreed_panel(anna.studio))
-    ochre = next(each for each in found if each.name == "Ochre")
-    assert ochre.power == scattering("transparent")
-    with pytest.raises(Refused, match="one of the opacity classes"):
-        keep_own_row(anna.studio, table="pigments", row="PY43", values={"opacity": "milky"})
 
 
 def test_a_reason_for_nothing_is_asked_about(at_desk):
