@@ -243,10 +243,9 @@ def drying(
     (`governing_class`); `pace` is the class where it is known already. `thickness_um` is of the
     wet film (the usual one when None), `medium` a key of the media table or "", `airing` still,
     normal or moved. `factor` is the studio's own: it goes for the gates a finger judges, and
-    for those in the depth only when it is slower. A quick pigment, drier or studio never
-    shortens those: a fast surface can starve the film below (Stenberg et al., Ind. Crops Prod.
-    21 (2005) 263). ValueError, in the painter's words, for an unknown key, a medium of another
-    family, or an impossible thickness or mix.
+    for those in the depth only when it is slower. Nothing quick shortens those: a fast surface
+    can starve the film below (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in
+    the painter's words, for an unknown key, a medium of another family, or an impossible mix.
     """
     paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
     if gate not in GATES:
