@@ -12,7 +12,7 @@ from jobs.paint.binders import binder
 from jobs.paint.cautions import DEFERRING, cautions
 from jobs.paint.pigments import pigments
 from quotes.bench_sheets import panels_of, sheet_pieces, tube
-from quotes.engine.care import care_for
+from quotes.engine.care import care_for, care_of_harmful
 from quotes.papers import paper_date, paper_language, paper_lines, paper_size
 from quotes.pdf.bench_sheet import CautionPaper
 from quotes.pdf.care_sheet import CarePiece, CareSheet, care_sheet_pdf
@@ -28,14 +28,8 @@ ROLES = {
     "glaze": "Glazed with",
     "varnish": "Varnished with",
 }
-WHOLE = (
-    "They harm when breathed in or swallowed: do not sand, scrape or burn the paint, and tell "
-    "whoever repaints it. Local rules come first."
-)
 NEAR = timedelta(days=270)
 """Nine months or so: beyond them no day is told, for paint does not keep to one."""
-METALS = ("lead-white", "cadmium", "cobalt", "chromium", "manganese", "mercury")
-"""Cautions of colours that an owner should know of, in the order told."""
 
 
 def care_sheet(commission: Commission, *, now: datetime) -> bytes:
@@ -205,16 +199,16 @@ def _day(moment: datetime, studio: Studio) -> str:
 
 
 def _colours(films: list[Stage]) -> Iterator[str]:
-    """Name the colours that hold a metal, under the caution that each calls for."""
+    """Name the colours that can harm, under the caution that each calls for."""
     used = list(dict.fromkeys(_pigments(films)))
     told = False
-    for key in METALS:
+    for key, caution in cautions().items():
         names = [tube(ci) for ci in used if ci in pigments() and pigments()[ci].hazard == key]
         if names:
             told = True
-            yield f"{cautions()[key].title}: {_and(names)}."
+            yield f"{caution.title}: {_and(names)}."
     if told:
-        yield WHOLE
+        yield from (row.text for row in care_of_harmful())
 
 
 def _pigments(films: Iterable[Stage]) -> Iterator[str]:

@@ -1,11 +1,12 @@
 """Ground colours: what a panel's ground may become, and what lies in its place now."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
 
 from django.db.models import Max, Prefetch
 
+from jobs.domain.own_values import own_values
 from jobs.models import Mix, Panel, Stage
 from jobs.paint.binders import binder
 from jobs.paint.mixing import predict
@@ -66,11 +67,14 @@ def plain_ground(name: str, colour: str, *, opacity: str = "") -> GroundColour:
     return GroundColour(name, colour, power, opacity_classes()[opacity].name, tried=True)
 
 
-def mixed_ground(mix: Mix) -> GroundColour | None:
-    """Return a mix as a ground: its own colour or the reckoned one; None where it has neither."""
+def mixed_ground(mix: Mix, opacities: Mapping[str, str] | None = None) -> GroundColour | None:
+    """Return a mix as a ground: its own colour or the reckoned one; None where it has neither.
+
+    `opacities` are the studio's own opacity classes by pigment, where it is asked how it covers.
+    """
     parts = {part.pigment: part.parts for part in mix.parts.all()}
     try:
-        reckoned = predict(parts)
+        reckoned = predict(parts, opacities)
     except ValueError:
         if not mix.colour:
             return None
@@ -83,17 +87,17 @@ def mixed_ground(mix: Mix) -> GroundColour | None:
 def ground_colours(panel: Panel) -> tuple[GroundColour, ...]:
     """Return the colours that the studio has grounds and fitting mixes of, this panel's own first.
 
-    At most `MOST_COLOURS`, in two fetches beside the mixes' parts and stages, however many
+    At most `MOST_COLOURS`, in three fetches beside the mixes' parts and stages, however many
     there are.
     """
     found: dict[tuple[str, str], GroundColour] = {}
-    stage = ground_stage(panel)
-    first = [mixed_ground(stage.mix)] if stage and stage.mix else []
+    stage, own = ground_stage(panel), own_values(panel.owner).opacities
+    first = [mixed_ground(stage.mix, own)] if stage and stage.mix else []
     if not first and panel.ground_decided and panel.ground_colour:
         first = [plain_ground(panel.ground_name, panel.ground_colour)]
     plain = [plain_ground(*pair) for pair in _grounds(panel.owner)]
     family = binder(stage.binder).family if stage else ""
-    mixed = [mixed_ground(mix) for mix in islice(_mixes(panel.owner, family), MOST_COLOURS)]
+    mixed = [mixed_ground(mix, own) for mix in islice(_mixes(panel.owner, family), MOST_COLOURS)]
     for each in (*first, *plain, *mixed):
         if each is not None:
             found.setdefault((each.name, each.colour), each)

@@ -1,6 +1,6 @@
 """What the layering rules say of a method, of a panel as it lies, and what was overruled."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import groupby
@@ -9,8 +9,9 @@ from django.db import transaction
 
 from jobs.domain.gates import finished_coats, gate_after, gate_kind, next_stage
 from jobs.domain.methods import siblings, usual_place
-from jobs.domain.workshop import Workshop, climate, films
+from jobs.domain.workshop import Workshop, parts, untaught_workshop
 from jobs.models import Commission, Overruling, Panel, SheetStage, Stage
+from jobs.paint.drying import pace_of
 from jobs.paint.gates import GATES
 from jobs.paint.layers import REFUSED, Finding, Layer, Verdict, findings, judge
 from studio.models import Person, Studio
@@ -24,18 +25,19 @@ def method_findings(
     steps: Sequence[Stage | SheetStage],
     *,
     studio: Studio,
-    thick: Mapping[str, float] | None = None,
+    workshop: Workshop | None = None,
 ) -> list[Judged]:
     """Return what the layering rules say of a method, as (stage, finding) in order.
 
-    On a panel its piece counts too: what it is made of, what lies on it already, and what
-    it is for. `thick` is wet microns by binder as the studio spreads them; give it for many panels.
+    On a panel its piece counts too: what it is made of, what lies on it already, and what it is
+    for. The studio's own films, hours and drying classes count; give its `workshop` for many
+    panels.
     """
-    thick = films(studio) if thick is None else thick
+    workshop = workshop or untaught_workshop(studio)
     piece = next((step.panel.surface.piece for step in steps if isinstance(step, Stage)), None)
     found = findings(
-        [_layer(step, thick) for step in steps],
-        climate=climate(studio),
+        [_layer(step, workshop) for step in steps],
+        climate=workshop.climate,
         substrate=piece.material if piece else "",
         finish=piece.finish if piece else "",
         use=piece.use if piece else "",
@@ -55,13 +57,14 @@ def findings_as_typed(step: Stage | SheetStage, *, studio: Studio) -> list[Judge
     typed = [step if other.pk == step.pk else other for other in kept]
     if not step.pk:
         typed.insert(usual_place(kept, step), step)
-    thick = films(studio)
+    workshop = untaught_workshop(studio)
     before = {
-        (judged.pk, one.rule) for judged, one in method_findings(kept, studio=studio, thick=thick)
+        (judged.pk, one.rule)
+        for judged, one in method_findings(kept, studio=studio, workshop=workshop)
     }
     return [
         (judged, one)
-        for judged, one in method_findings(typed, studio=studio, thick=thick)
+        for judged, one in method_findings(typed, studio=studio, workshop=workshop)
         if judged is step or (judged.pk, one.rule) not in before
     ]
 
@@ -79,7 +82,7 @@ def verdict_now(panel: Panel, *, now: datetime, workshop: Workshop) -> Verdict |
     for stage, coats in groupby(lain, key=lambda one: one[-1]):
         *_, (end, _, coat, _) = several = list(coats)
         gate = gate_kind(stage, coat)
-        layer = replace(_layer(stage, workshop.films), coats=len(several), gate=gate)
+        layer = replace(_layer(stage, workshop), coats=len(several), gate=gate)
         if layer.paint.leaves_film:
             dries_at = _dries_at(stage, coat, since=end, workshop=workshop)
         stack.append(layer)
@@ -87,8 +90,8 @@ def verdict_now(panel: Panel, *, now: datetime, workshop: Workshop) -> Verdict |
     piece = panel.surface.piece
     return judge(
         stack,
-        _layer(coming, workshop.films),
-        above=[_layer(other, workshop.films) for other in later],
+        _layer(coming, workshop),
+        above=[_layer(other, workshop) for other in later],
         substrate=piece.material,
         finish=piece.finish,
         use=piece.use,
@@ -135,17 +138,20 @@ def standing_refusals(commission: Commission) -> list[Refusal]:
 
 
 def refusals_on(
-    panels: Iterable[Panel], *, studio: Studio, thick: Mapping[str, float] | None = None
+    panels: Iterable[Panel], *, studio: Studio, workshop: Workshop | None = None
 ) -> list[Refusal]:
     """Return what the rules refuse on panels and nobody has overruled yet, stage by stage.
 
-    Reads pieces, stages, their mixes and overrulings: fetch them. `thick` as in method_findings.
+    Reads pieces, stages, their mixes and overrulings: fetch them. `workshop` as in
+    method_findings.
     """
-    thick = films(studio) if thick is None else thick
+    workshop = workshop or untaught_workshop(studio)
     found = [
         Refusal(stage, finding)
         for panel in panels
-        for stage, finding in method_findings(list(panel.stages.all()), studio=studio, thick=thick)
+        for stage, finding in method_findings(
+            list(panel.stages.all()), studio=studio, workshop=workshop
+        )
         if finding.level == REFUSED
     ]
     # A reason was given for what was said then: a stage changed since is another matter.
@@ -170,7 +176,7 @@ def refused_now(panel: Panel, *, now: datetime, workshop: Workshop) -> tuple[Ver
     overruled = {row.rule for row in coming.overrulings.all()}
     if told and told.level == REFUSED and told.rule not in overruled:
         said[told.rule] = told
-    for one in refusals_on([panel], studio=panel.owner, thick=workshop.films):
+    for one in refusals_on([panel], studio=panel.owner, workshop=workshop):
         if one.stage is coming:
             said.setdefault(one.finding.rule, one.finding)
     return tuple(said.values())
@@ -204,7 +210,7 @@ def overrule(
     )
 
 
-def _layer(step: Stage | SheetStage, thick: Mapping[str, float]) -> Layer:
+def _layer(step: Stage | SheetStage, workshop: Workshop) -> Layer:
     """Return a stage as the layering rules see it; its colour is the mix's or the ground's."""
     mix = step.mix if isinstance(step, Stage) else None
     colour = mix.swatch if mix else ""
@@ -216,7 +222,11 @@ def _layer(step: Stage | SheetStage, thick: Mapping[str, float]) -> Layer:
         step.coats,
         kind=step.kind,
         pigments=tuple(part.pigment for part in mix.parts.all()) if mix else (),
-        thickness_um=step.film_um or thick.get(step.binder),
+        thickness_um=step.film_um or workshop.films.get(step.binder),
         medium=step.medium,
         colour=colour,
+        pace=pace_of(parts(step), workshop.own.classes)
+        if mix and isinstance(step, Stage)
+        else None,
+        lends=workshop.own.binder,
     )

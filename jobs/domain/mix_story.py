@@ -108,14 +108,15 @@ def mix_story(mix: Mix) -> MixStory:
     """Put the story of a mix together."""
     recipe = mix.recipe
     unknown = tuple(key for key in recipe if key not in pigments())
-    found = predict(recipe) if recipe and not unknown else None
+    own = own_values(mix.studio)
+    found = predict(recipe, own.opacities) if recipe and not unknown else None
     members = family_of(mix)
     kin = _kin(mix, members)
     return MixStory(
         shares=_shares(recipe),
         unknown=unknown,
         look=_look(mix, found),
-        traits=_traits(recipe, found, own_values(mix.studio).classes) if found else None,
+        traits=_traits(recipe, found, own.classes) if found else None,
         cautions=mix_cautions(mix),
         family=tuple(members) if len(members) > 1 else (),
         kin=kin,

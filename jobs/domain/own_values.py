@@ -10,6 +10,7 @@ from django.db import transaction
 from jobs.models import OwnValue
 from jobs.paint.binders import Binder, binder
 from jobs.paint.gates import GATES, NO_WAIT
+from jobs.paint.opacity import opacity_classes
 from jobs.paint.pigments import drying_classes, pigment
 from jobs.paint.words import lasting
 from studio.domain.records import STALE, hold_studio, keep_record, remove_record
@@ -19,18 +20,19 @@ from studio.refusal import Refused, Stale
 from studio.signals import hold_changes
 
 BINDERS, PIGMENTS = "binders", "pigments"
-DRYING = "drying"
+DRYING, OPACITY = "drying", "opacity"
 WAITS = tuple(gate for gate in GATES if gate != NO_WAIT.key)
-OWN_COLUMNS: Mapping[str, tuple[str, ...]] = {BINDERS: WAITS, PIGMENTS: (DRYING,)}
+OWN_COLUMNS: Mapping[str, tuple[str, ...]] = {BINDERS: WAITS, PIGMENTS: (DRYING, OPACITY)}
 """What a studio may say otherwise, by table. Rates, waste and packs stand in its materials."""
 
 
 @dataclass(frozen=True)
 class OwnValues:
-    """A studio's own hours to each gate by binder, and drying classes by pigment."""
+    """A studio's own hours to each gate by binder, drying and opacity classes by pigment."""
 
     hours: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     classes: Mapping[str, str] = field(default_factory=dict)
+    opacities: Mapping[str, str] = field(default_factory=dict)
 
     def binder(self, key: str) -> Binder:
         """Return a binder with the studio's own waits. ValueError for an unknown one.
@@ -52,16 +54,21 @@ class OwnValues:
 def own_values(studio: Studio) -> OwnValues:
     """Return what the studio says otherwise than the paint tables."""
     hours: dict[str, dict[str, float]] = {}
-    classes = {}
+    classes: dict[str, dict[str, str]] = {DRYING: {}, OPACITY: {}}
     for row in studio.own_values.all():
         if row.column not in own_columns(row.table, row.row):
             # The tables have moved on from under it.
             continue
         if row.table == BINDERS:
             hours.setdefault(row.row, {})[row.column] = float(row.value)
-        elif row.value in drying_classes():
-            classes[row.row] = row.value
-    return OwnValues(hours, classes)
+        elif row.value in classes_of(row.column):
+            classes[row.column][row.row] = row.value
+    return OwnValues(hours, classes[DRYING], classes[OPACITY])
+
+
+def classes_of(column: str) -> tuple[str, ...]:
+    """Return the keys that a pigment's column may hold: drying or opacity classes."""
+    return tuple(drying_classes() if column == DRYING else opacity_classes())
 
 
 def own_columns(table: str, row: str) -> tuple[str, ...]:
@@ -109,8 +116,9 @@ def keep_own_row(
         raise Stale(STALE)
     if table == BINDERS:
         _check_hours(studio, row, given)
-    elif given and given[DRYING] not in drying_classes():
-        raise Refused("Choose one of the drying classes.", DRYING)
+    for column in set(given) & {DRYING, OPACITY}:
+        if given[column] not in classes_of(column):
+            raise Refused(f"Choose one of the {column} classes.", column)
     if reason and not given and not kept:
         raise Refused("A reason for what? Say what you put in place of the table’s.", "reason")
     with hold_changes():

@@ -61,7 +61,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
     stages = list(panel.stages.all())
     coming = next_stage(panel)
     workshop = workshop_of(panel.owner)
-    found = method_findings(stages, studio=panel.owner, thick=workshop.films)
+    found = method_findings(stages, studio=panel.owner, workshop=workshop)
     alone = alone_among(found)
     rows = []
     for stage in stages:

@@ -5,38 +5,22 @@ from decimal import Decimal
 from django.db import transaction
 
 from jobs.models import Supply
-from jobs.paint.binders import binders
+from jobs.paint.binders import Binder, binders
 from studio.domain.records import keep_record
 from studio.formats import to_minor
 from studio.models import Studio
 
-STARTING_PRICES = {
-    "gesso": Decimal(22),
-    "oil-ground": Decimal(24),
-    "acrylic": Decimal(9),
-    "acrylic-glaze": Decimal(10),
-    "casein": Decimal(11),
-    "oil": Decimal(14),
-    "oil-alkyd": Decimal(15),
-    "alkyd": Decimal(12),
-    "quick-glaze": Decimal(12),
-    "glaze": Decimal(13),
-    "shellac": Decimal(18),
-    "acrylic-varnish": Decimal(12),
-    "resin-varnish": Decimal(14),
-    "wax": Decimal(13),
-}
-"""A pack's price in major units of a currency near the euro: common practice, no source."""
 USUAL_PRICE = Decimal(12)
+"""Of a pack whose row names no price: common practice, no source."""
 NEAR_THE_EURO = frozenset(["CHF", "EUR", "GBP", "USD"])
-"""Currencies in which these prices hold roughly, from memory; in others she types her own."""
+"""Currencies in which the table's prices hold roughly, from memory; in others she types her own."""
 
 
-def starting_price(binder: str, currency: str) -> int | None:
+def starting_price(paint: Binder, currency: str) -> int | None:
     """Return minor units for a pack, or None where a price would be a guess."""
     if currency not in NEAR_THE_EURO:
         return None
-    return to_minor(STARTING_PRICES.get(binder, USUAL_PRICE), currency)
+    return to_minor(USUAL_PRICE if paint.price is None else paint.price, currency)
 
 
 @transaction.atomic
@@ -51,7 +35,7 @@ def add_usual_supplies(studio: Studio) -> None:
             spread_rate=binder.rate,
             waste=binder.waste * 100,
             pack_ml=binder.pack_ml,
-            pack_price=starting_price(key, studio.currency),
+            pack_price=starting_price(binder, studio.currency),
             currency=studio.currency,
         )
         for key, binder in binders().items()

@@ -95,7 +95,7 @@ class Workshop:
 
 def workshop_of(studio: Studio) -> Workshop:
     """Return the studio's workshop as it is now; fetch it once for many panels."""
-    untaught = _untaught(studio)
+    untaught = untaught_workshop(studio)
     seen: dict[LearningKey, dict[Coat, Observation]] = {}
     for tests in _coat_tests(studio, untaught):
         for one in tests.reading.observations:
@@ -103,9 +103,20 @@ def workshop_of(studio: Studio) -> Workshop:
     return replace(untaught, seen=seen)
 
 
+def untaught_workshop(studio: Studio) -> Workshop:
+    """Return the studio's workshop without what its touch tests taught: enough for the rules."""
+    return Workshop(
+        climate=climate(studio),
+        airing=studio.room_airing,
+        likelihood=studio.dry_enough / 100,
+        films=films(studio),
+        own=own_values(studio),
+    )
+
+
 def coat_tests(studio: Studio) -> tuple[CoatTests, ...]:
     """Return the touch tests of all the studio's coats, each read as one observation or none."""
-    return tuple(_coat_tests(studio, _untaught(studio)))
+    return tuple(_coat_tests(studio, untaught_workshop(studio)))
 
 
 @dataclass(frozen=True)
@@ -147,16 +158,6 @@ def films(studio: Studio) -> dict[str, float]:
 def parts(stage: Stage) -> dict[str, int]:
     """Return the parts of the stage's mix by Colour Index name; nothing where it has none."""
     return {part.pigment: part.parts for part in stage.mix.parts.all()} if stage.mix else {}
-
-
-def _untaught(studio: Studio) -> Workshop:
-    return Workshop(
-        climate=climate(studio),
-        airing=studio.room_airing,
-        likelihood=studio.dry_enough / 100,
-        films=films(studio),
-        own=own_values(studio),
-    )
 
 
 def _coat_tests(studio: Studio, workshop: Workshop) -> Iterator[CoatTests]:

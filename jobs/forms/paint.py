@@ -5,10 +5,17 @@ from decimal import Decimal
 
 from django import forms
 
-from jobs.domain.own_values import BINDERS, DRYING, WAITS, own_row, seen_row
+from jobs.domain.own_values import (
+    BINDERS,
+    DRYING,
+    OPACITY,
+    WAITS,
+    classes_of,
+    own_row,
+    seen_row,
+)
 from jobs.models import OwnValue
 from jobs.paint.gates import GATES
-from jobs.paint.pigments import drying_classes
 from jobs.paint.words import named
 from studio.fields import NumberField
 from studio.forms import StudioForm
@@ -94,17 +101,18 @@ class OwnHoursForm(OwnRowForm):
 
 
 class OwnClassForm(OwnRowForm):
-    """Her own drying class of a pigment."""
+    """Her own drying and opacity classes of a pigment."""
 
-    columns = (DRYING,)
+    columns = (DRYING, OPACITY)
+    labels: Mapping[str, str] = {DRYING: "In oil it is", OPACITY: "It hides"}
 
     def field(self, column: str) -> forms.ChoiceField:
-        classes = [(key, named(DRYING, key)) for key in drying_classes()]
+        classes = [(key, named(column, key)) for key in classes_of(column)]
         choices = [("", "as the table has it"), *classes]
-        return forms.ChoiceField(label="In oil it is", choices=choices, required=False)
+        return forms.ChoiceField(label=self.labels[column], choices=choices, required=False)
 
     def told(self, own: OwnValue) -> str:
-        return named(DRYING, own.value)
+        return named(own.column, own.value)
 
 
 def own_row_form(table: str) -> type[OwnRowForm]:

@@ -11,6 +11,7 @@ from jobs.paint.film import wet_film_microns
 from jobs.paint.gates import GATES
 from jobs.paint.table import (
     Column,
+    caution_keys,
     many_of,
     number,
     one_of,
@@ -26,7 +27,6 @@ FILE = Path(__file__).parent / "data" / "binders.toml"
 
 FAMILIES = ("none", "dry", "water", "oil", "shellac", "resin", "wax")
 ROLES = ("none", "ground", "paint", "glaze", "sealer", "varnish")
-HAZARDS = ("solvents", "oily-rags")
 LONGEST_HOURS = 20_000
 LONGEST = "20 000 hours, which is two years and a quarter"
 
@@ -44,6 +44,7 @@ class Wait:
 class Binder:
     """One binder. Rate in m2 per litre (None: leaves no film), waste a share, pack in ml.
 
+    `price` is what a pack is first put at, in a currency near the euro; None for the usual.
     `energy` is the activation energy in kJ/mol, `lowest_c` the lowest working temperature.
     `by_pigment` says whether the drying class of the pigments changes its waits.
     """
@@ -58,6 +59,7 @@ class Binder:
     rate: Decimal | None
     waste: Decimal
     pack_ml: int
+    price: Decimal | None
     by_pigment: bool
     hazards: tuple[str, ...]
     note: str
@@ -128,8 +130,9 @@ _COLUMNS = {
     "rate": optional(number(1, 50), None),
     "waste": optional(number(0, 1), Decimal(0)),
     "pack_ml": optional(whole(1, 20000), 0),
+    "price": optional(number(0, 10_000), None),
     "by_pigment": optional(yes_no, False),
-    "hazards": optional(many_of(HAZARDS), ()),
+    "hazards": optional(many_of(caution_keys()), ()),
     "note": optional(text, ""),
 }
 

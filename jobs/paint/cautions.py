@@ -3,14 +3,11 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from jobs.paint.binders import binder
 from jobs.paint.pigments import pigments as known_pigments
 from jobs.paint.substrates import finishes
-from jobs.paint.table import Column, many_of, optional, read_rows, text, whole, yes_no
-
-FILE = Path(__file__).parent / "data" / "cautions.toml"
+from jobs.paint.table import CAUTIONS, Column, many_of, optional, read_rows, text, whole, yes_no
 
 DEFERRING = (
     "Usual cautions of the trade. They inform; local rules, the maker’s safety data sheet and "
@@ -69,7 +66,7 @@ _COLUMNS = {
 @cache
 def cautions() -> dict[str, Caution]:
     """Every caution by its key, in the order they are printed. ValueError names a bad row."""
-    return {row["key"]: Caution(**row) for row in read_rows(FILE, "caution", _COLUMNS)}
+    return {row["key"]: Caution(**row) for row in read_rows(CAUTIONS, "caution", _COLUMNS)}
 
 
 def cautions_for(

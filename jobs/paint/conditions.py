@@ -6,11 +6,12 @@ from datetime import datetime
 from jobs.paint.drying import Climate, drying
 from jobs.paint.fatness import fatness
 from jobs.paint.gates import NO_WAIT, TOUCH_DRY, at_least
-from jobs.paint.pigments import DryingClass, Pigment, quickest_class, slowest_class
+from jobs.paint.pigments import DryingClass, Pigment
 from jobs.paint.pigments import pigments as known_pigments
 from jobs.paint.rules import Coat, Rule
 from jobs.paint.stack import Case, Layer
 from jobs.paint.substrates import preparations
+from jobs.paint.worked_in import drying_medium
 
 _ROOM = Climate()
 
@@ -126,21 +127,22 @@ def _pace(rule: Rule, case: Case) -> bool:
     if rule.slower_by is None:
         return True
     lower = _under(case)
-    slow = _touch_hours(lower, slowest_class(lower.pigments))
-    quick = _touch_hours(case.upper, quickest_class(case.upper.pigments))
+    slow = _touch_hours(lower, lower.slowest)
+    quick = _touch_hours(case.upper, case.upper.quickest)
     return quick * rule.slower_by <= slow
 
 
 def _touch_hours(layer: Layer, pace: DryingClass) -> float:
     wait = drying(
-        layer.binder,
+        layer.paint,
         TOUCH_DRY.key,
         _ROOM,
         thickness_um=layer.thickness_um,
-        medium=layer.medium,
+        medium=drying_medium(layer.medium, layer.binder),
+        lends=layer.lends,
+        pace=pace,
     )
-    hours = wait.median.total_seconds() / 3600
-    return hours * pace.surface if layer.paint.by_pigment else hours
+    return wait.median.total_seconds() / 3600
 
 
 def _fat(rule: Rule, case: Case) -> bool:

@@ -18,7 +18,13 @@ from jobs.paint.drying_tables import (
     thicknesses,
 )
 from jobs.paint.gates import GATES, THROUGH_DRY, at_least
-from jobs.paint.pigments import DryingClass, drying_classes, slowest_class, unknown_pigments
+from jobs.paint.pigments import (
+    DryingClass,
+    drying_classes,
+    quickest_class,
+    slowest_class,
+    unknown_pigments,
+)
 
 GAS_CONSTANT = 8.314
 REFERENCE_C = 20.0
@@ -173,23 +179,40 @@ def thickness(paint: Binder, thickness_um: float | None, *, depth: bool = False)
     return float(share ** (exponents.depth if depth else exponents.surface))
 
 
+@dataclass(frozen=True)
+class Pace:
+    """The class that governs a mix in oil, and the quickest it may be where sources disagree."""
+
+    slow: DryingClass
+    quick: DryingClass
+
+
+def pace_of(parts: Mapping[str, float], own: Mapping[str, str] | None = None) -> Pace:
+    """How quickly a mix of `parts` dries in oil, as `governing_class` has it of each reading."""
+    return Pace(governing_class(parts, own), governing_class(parts, own, of_pigment=quickest_class))
+
+
 def governing_class(
-    parts: Mapping[str, float], own: Mapping[str, str] | None = None
+    parts: Mapping[str, float],
+    own: Mapping[str, str] | None = None,
+    *,
+    of_pigment: Callable[[Collection[str]], DryingClass] = slowest_class,
 ) -> DryingClass:
     """The drying class that governs a mix of `parts` by Colour Index name.
 
     The slowest class of which, with all that is slower still, the mix holds a significant
     share (a tenth: common practice, no source): so a part more of something slower never
     quickens the mix. An unknown pigment counts as slow, no pigment at all as medium. `own` are
-    keys of drying classes that a studio puts in place of the table's, by pigment.
-    ValueError for a part less than nothing, or parts that add up to nothing.
+    keys of drying classes that a studio puts in place of the table's, by pigment; `of_pigment`
+    reads the table for one. ValueError for a part less than nothing, or parts that add up to
+    nothing.
     """
     if not parts:
-        return slowest_class(())
+        return of_pigment(())
     total = _total(parts)
     share = 0.0
     table = drying_classes()
-    found = {ci: table[own[ci]] if own and ci in own else slowest_class([ci]) for ci in parts}
+    found = {ci: table[own[ci]] if own and ci in own else of_pigment([ci]) for ci in parts}
     classes = sorted(table.values(), key=lambda each: (each.surface, each.depth))
     for each in reversed(classes):
         share += sum(float(part) for ci, part in parts.items() if found[ci] == each)
@@ -211,6 +234,7 @@ def drying(
     factor: Factor = UNTAUGHT,
     own_classes: Mapping[str, str] | None = None,
     lends: Callable[[str], Binder] = binder,
+    pace: DryingClass | None = None,
 ) -> Drying:
     """The wait from the last brush stroke of one coat to `gate` in that climate.
 
@@ -218,20 +242,19 @@ def drying(
     the one whose waits a medium lends. `pigments` are Colour Index names; the slowest among
     them governs an oil coat, an unknown one counts as slow, and none at all as the medium
     class. `parts` weigh them instead, with a studio's `own_classes` in place of the table's
-    (`governing_class`). `thickness_um` is of the wet film (the usual one when None), `medium` a
-    key of the media table or "", `airing` still, normal or moved. `factor` is the studio's own:
-    it goes for the gates a finger judges, and for those in the depth only when it is slower. A
-    quick pigment, drier or studio never shortens those: a fast surface can starve the film
-    below (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in the painter's words,
-    for an unknown binder, gate, medium or airing, a medium of another family, or an impossible
-    thickness or mix.
+    (`governing_class`); `pace` is the class where it is known already. `thickness_um` is of the
+    wet film (the usual one when None), `medium` a key of the media table or "", `airing` still,
+    normal or moved. `factor` is the studio's own: it goes for the gates a finger judges, and
+    for those in the depth only when it is slower. Nothing quick shortens those: a fast surface
+    can starve the film below (Stenberg et al., Ind. Crops Prod. 21 (2005) 263). ValueError, in
+    the painter's words, for an unknown key, a medium of another family, or an impossible mix.
     """
     paint = binder_key if isinstance(binder_key, Binder) else binder(binder_key)
     if gate not in GATES:
         raise ValueError(f"There is no gate '{gate}'.")
     if airing not in AIRINGS:
         raise ValueError(f"The air is {', '.join(AIRINGS)}; not '{airing}'.")
-    pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
+    pace = pace or _governing(pigments, parts, own_classes)
     depth = at_least(gate, THROUGH_DRY.key)
     slower = thickness(paint, thickness_um, depth=depth)
     wait = _wait(paint, gate, pace=pace, worked_in=_fitting(medium, paint), lends=lends)
@@ -267,8 +290,14 @@ def learning_key(
     worked_in = _fitting(medium, paint)
     if worked_in and worked_in.like:
         return worked_in.like, ""
-    pace = slowest_class(pigments) if parts is None else governing_class(parts, own_classes)
+    pace = _governing(pigments, parts, own_classes)
     return paint.key, pace.key if paint.by_pigment else ""
+
+
+def _governing(
+    pigments: Collection[str], parts: Mapping[str, float] | None, own: Mapping[str, str] | None
+) -> DryingClass:
+    return slowest_class(pigments) if parts is None else governing_class(parts, own)
 
 
 def spread_of(sigma: float) -> tuple[float, float]:

@@ -59,21 +59,6 @@ class Coats:
     needed: int | None
     at_best: int | None
     at_worst: int | None
-    microns: float
-    left_over: tuple[float, ...]
-    looks: tuple[Bands, ...]
-
-    @property
-    def sentence(self) -> str:
-        """The answer in words."""
-        if self.needed is None:
-            most = int(_shipped("most-coats"))
-            return f"Never in practice: more than {most} coats. Lay an opaque ground first."
-        coats = f"{self.needed} coat{'s' if self.needed > 1 else ''}"
-        if self.at_best == self.at_worst:
-            return f"{coats} hide{'s' if self.needed == 1 else ''} it."
-        worst = self.at_worst or f"more than {int(_shipped('most-coats'))}"
-        return f"Likely {coats}, from {self.at_best} to {worst} by the make of the paint."
 
 
 def film_colour(ground: Bands, coat: Bands, *, scattered: float) -> Bands:
@@ -124,20 +109,12 @@ def coats_to_hide(
         "difference": by_difference,
         "both": max(by_contrast, by_difference),
     }[judged.rule]
-    needed = _coats(depth, power.likely, thickness_um)
-    looks = tuple(
-        film_colour(below, paint, scattered=power.likely * thickness_um * number)
-        for number in range(1, 1 + (needed or int(_shipped("most-coats"))))
-    )
     return Coats(
         by_contrast=_coats(by_contrast, power.likely, thickness_um),
         by_difference=_coats(by_difference, power.likely, thickness_um),
-        needed=needed,
+        needed=_coats(depth, power.likely, thickness_um),
         at_best=_coats(depth, power.high, thickness_um),
         at_worst=_coats(depth, power.low, thickness_um),
-        microns=depth / power.likely,
-        left_over=tuple(difference(look, paint) for look in looks),
-        looks=looks,
     )
 
 
@@ -243,15 +220,6 @@ class Late:
         straight, again = self._ways("needed")
         return again is not None and (straight is None or again < straight)
 
-    @property
-    def extra_microns(self) -> float | None:
-        """The dry film of those coats."""
-        extra = self.extra
-        if extra is None:
-            return None
-        again = (self.ground_again.needed or 0) if self.ground_first else 0
-        return again * self.ground.thickness_um + (extra - again) * self.candidate.thickness_um
-
     def _ways(self, make: str) -> tuple[int | None, int | None]:
         """Coats more straight on, and with the ground laid again first."""
         if self.lies_already:
@@ -277,7 +245,7 @@ def late_decision(
     """For each candidate the extra coats when it is chosen over what `lies_now` (#rrggbb).
 
     `ground` is the prepared ground it would have been laid on in good time, `left` the coats
-    that the method still lays in any case (see `Late`). Only coats and microns are answered:
+    that the method still lays in any case (see `Late`). Only coats are answered:
     hours and money are the caller's. ValueError as for `coats_to_hide`, or for less than
     nothing left to lay.
     """

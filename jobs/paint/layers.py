@@ -25,7 +25,6 @@ __all__ = [
     "Verdict",
     "findings",
     "judge",
-    "refusals",
     "verdicts",
 ]
 
@@ -118,19 +117,6 @@ def findings(
         case = Case(layer, below, above, climate=climate, **piece)
         found += [one for one in verdicts(case) if one.level != ALLOWED]
     return tuple(found)
-
-
-def refusals(
-    layers: Sequence[Layer],
-    *,
-    climate: Climate | None = None,
-    substrate: str = "",
-    finish: str = "",
-    use: str = "",
-) -> tuple[Finding, ...]:
-    """Only what is refused among the findings."""
-    found = findings(layers, climate=climate, substrate=substrate, finish=finish, use=use)
-    return tuple(one for one in found if one.level == REFUSED)
 
 
 def verdicts(case: Case) -> tuple[Verdict, ...]:

@@ -15,16 +15,12 @@ from jobs.paint.colour import Bands, bands, difference, lab, lab_difference, swa
 from jobs.paint.film import packs
 from jobs.paint.kubelka_munk import absorption_ratio, full_reflectance
 from jobs.paint.opacity import Scattering, blend, scattering
-from jobs.paint.pigments import DryingClass, Pigment, pigment, slowest_class
+from jobs.paint.pigments import Pigment, pigment, shifting
 from jobs.paint.values import values
 
 FILE = "mixing.toml"
 REFERENCE = "PY43"
 """Yellow ochre, whose tinting strength is 1."""
-
-LIGHTENERS = ("PW6",)
-DARKENERS = ("PBr7 raw umber", "PBr7 burnt umber", "PBk9")
-"""Umber darkens a warm colour without greying it; a cool one takes black."""
 
 _LIGHTFAST = ("I", "II", "III", "IV", "V")
 _HUNDREDTH = Decimal("0.01")
@@ -47,7 +43,7 @@ class Prediction:
     `uncertainty` is the ΔE00 within which four mixes in five should lie: three bands in place of
     a spectrum, masstones by eye, and tubes that tint more or less than the table says.
     `lightfast` is the class of the worst part known ("" when none is), `fades` are the parts
-    of it and `lightfast_unknown` those without a class. `drying` is the slowest part's class.
+    of it and `lightfast_unknown` those without a class.
     """
 
     swatch: str
@@ -57,8 +53,6 @@ class Prediction:
     lightfast: str
     fades: tuple[str, ...]
     lightfast_unknown: tuple[str, ...]
-    hazards: tuple[str, ...]
-    drying: DryingClass
 
 
 @dataclass(frozen=True)
@@ -89,11 +83,12 @@ class Family:
     darker: Sibling | None
 
 
-def predict(parts: Parts) -> Prediction:
+def predict(parts: Parts, opacities: Mapping[str, str] | None = None) -> Prediction:
     """How a mix of `parts` should look, laid so thick that it hides, with all its parts' traits.
 
-    The order and scale of the parts change nothing; a part of 0 is left out. ValueError for an
-    unknown pigment, a part below nothing, or a mix of nothing.
+    The order and scale of the parts change nothing; a part of 0 is left out. `opacities` are
+    opacity classes that a studio puts in place of the table's, by the key of a pigment.
+    ValueError for an unknown pigment, a part below nothing, or a mix of nothing.
     """
     recipe = _recipe(parts)
     reflectance = _mixed(recipe)
@@ -104,12 +99,10 @@ def predict(parts: Parts) -> Prediction:
         swatch=swatch(reflectance),
         reflectance=reflectance,
         uncertainty=_uncertainty(recipe, reflectance),
-        scattering=blend([(amount, _scattering(part)) for part, amount in recipe]),
+        scattering=blend([(amount, _scattering(part, opacities or {})) for part, amount in recipe]),
         lightfast=worst,
         fades=tuple(part.key for part in known if part.lightfast == worst),
         lightfast_unknown=tuple(part.key for part in members if part not in known),
-        hazards=tuple(sorted({part.hazard for part in members if part.hazard})),
-        drying=slowest_class([part.key for part in members]),
     )
 
 
@@ -159,27 +152,21 @@ def amounts(
     return tuple(answer)
 
 
-def family(
-    parts: Parts,
-    *,
-    lighteners: Collection[str] = LIGHTENERS,
-    darkeners: Collection[str] = DARKENERS,
-) -> Family:
+def family(parts: Parts) -> Family:
     """A mix with one step lighter and one step darker, by adding one colour to it.
 
-    Of the colours given, that is taken which keeps the mix's hue best. Where more of it is needed
-    than there is of the mix, more of a part of its own is tried before. The step is the
-    `sibling-step` of `data/mixing.toml` in L*; the parts are whole and few, with
-    less than a thirtieth of a colour as a touch.
-    ValueError as for `predict`.
+    Of the colours that the table of pigments has for it, that is taken which keeps the mix's hue
+    best. Where more of it is needed than there is of the mix, more of a part of its own is tried
+    before. The step is the `sibling-step` of `data/mixing.toml` in L*; the parts are whole and
+    few, with less than a thirtieth of a colour as a touch. ValueError as for `predict`.
     """
     itself = predict(parts)
     step = values(FILE)["sibling-step"].value
     lightness = lab(itself.reflectance)[0]
     return Family(
-        lighter=_sibling(parts, lightness + step, lighteners),
+        lighter=_sibling(parts, lightness + step, shifting("lighter")),
         itself=itself,
-        darker=_sibling(parts, lightness - step, darkeners),
+        darker=_sibling(parts, lightness - step, shifting("darker")),
     )
 
 
@@ -198,8 +185,8 @@ def _deepest(part: Pigment) -> float:
     return max(absorption_ratio(each) for each in bands(part.masstone))
 
 
-def _scattering(part: Pigment) -> Scattering:
-    return scattering({part.opacity, *part.opacity_also})
+def _scattering(part: Pigment, own: Mapping[str, str]) -> Scattering:
+    return scattering(own.get(part.key) or set(part.opacities))
 
 
 def _recipe(parts: Parts, *, keep_order: bool = False) -> list[tuple[Pigment, float]]:

@@ -7,7 +7,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jobs.paint.table import Column, many_of, number, one_of, optional, read_rows, text
+from jobs.paint.table import (
+    Column,
+    caution_keys,
+    many_of,
+    number,
+    one_of,
+    optional,
+    read_rows,
+    text,
+)
 
 DATA = Path(__file__).parent / "data"
 
@@ -21,7 +30,7 @@ LIGHTFAST_WORDS = {
     "V": "very poor: it fades soon",
 }
 """What the classes of ASTM D4302 mean, from memory."""
-HAZARDS = ("", "cadmium", "cobalt", "chromium", "manganese", "lead-white", "mercury")
+SHIFTS = ("lighter", "darker")
 _ASSUMED_CLASS = "medium"
 _CAUTIOUS_CLASS = "slow"
 
@@ -43,6 +52,7 @@ class Pigment:
 
     `variety` tells apart what one Colour Index name holds and looks nothing alike, or is "".
     `opacity_also` and `drying_also` hold what other sources say, `note` tells of it.
+    `shifts` says whether it makes mixes "lighter" or "darker" for their siblings, or is "".
     `strength` is tinting strength against yellow ochre at 1. `lightfast` is the class of ASTM
     D4302, I the best, "" when none is held here; `hazard` is the key of a caution or "".
     """
@@ -60,6 +70,7 @@ class Pigment:
     opacity_also: tuple[str, ...] = ()
     drying_also: tuple[str, ...] = ()
     variety: str = ""
+    shifts: str = ""
 
     @property
     def key(self) -> str:
@@ -117,8 +128,9 @@ def pigments() -> dict[str, Pigment]:
         "drying_also": optional(many_of(drying_classes()), ()),
         "strength": Column(number(0.2, 5)),
         "lightfast": optional(one_of(LIGHTFAST), ""),
-        "hazard": optional(one_of(HAZARDS), ""),
+        "hazard": optional(one_of(("", *caution_keys())), ""),
         "note": optional(text, ""),
+        "shifts": optional(one_of(SHIFTS), ""),
     }
     rows = read_rows(DATA / "pigments.toml", "pigment", columns, key=("ci", "variety"))
     found = [Pigment(**{**row, "strength": float(row["strength"])}) for row in rows]
@@ -131,6 +143,11 @@ def pigment(key: str) -> Pigment:
         return pigments()[key]
     except KeyError:
         raise ValueError(f"The pigment '{key}' is not in the table.") from None
+
+
+def shifting(way: str) -> tuple[str, ...]:
+    """The keys of what makes a mix "lighter" or "darker", in the order of the table."""
+    return tuple(key for key, each in pigments().items() if each.shifts == way)
 
 
 def unknown_pigments(names: Collection[str]) -> tuple[str, ...]:

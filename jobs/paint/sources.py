@@ -1,6 +1,7 @@
 """Where every value of the paint tables comes from, and how much of that has been published."""
 
 import tomllib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -8,12 +9,18 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from jobs.paint.table import Column, one_of, read_fields, text
+
 DATA = Path(__file__).parent / "data"
 
 _UNNAMED = ("not named", "artists' list", "supplier's note")
 _PRACTICE = ("common practice", "no source")
 _DEFINITION = "by definition"
 _MEMORY = "from memory"
+_PUBLICATIONS = Path(__file__).parent / "publications.toml"
+FIRM = ("standard", "law", "paper", "book", "maker", "list")
+APART = ("forum", "second-hand")
+"""What a publication is, from the firmest on; those counted apart are the weakest."""
 _NOT_VALUES = ("key", "ci", "variety", "name", "source")
 
 
@@ -44,39 +51,58 @@ class Sourced:
 
     @property
     def published(self) -> bool:
-        """Whether all it says was read in the publications it names.
+        """Whether all it says was read in known publications, forums and hearsay left out.
 
-        One part from common practice, quoted from memory, or from a page that is not named,
-        and it is not.
+        One part from common practice, quoted from memory, or from what is not on the list of
+        publications, and it is not.
         """
-        return all(_read(part) for part in self.statements)
+        return all(publication(part) in FIRM for part in self.statements)
 
     @property
     def partly(self) -> bool:
-        """Whether some of what it says was read in a publication it names, but not all."""
+        """Whether it names publications, but not firm ones for all it says."""
         return not self.published and self.rests_on_publication
 
     @property
     def rests_on_publication(self) -> bool:
-        """Whether its source names a publication in which at least part of it was read."""
-        return any(_read(part) for part in self.statements)
+        """Whether its source names a known publication in which at least part of it was read.
+
+        A forum is one too: `firmly` tells those apart.
+        """
+        return any(publication(part) for part in self.statements)
+
+    @property
+    def firmly(self) -> bool:
+        """Whether at least part was read in a publication that is neither forum nor hearsay."""
+        return any(publication(part) in FIRM for part in self.statements)
 
 
 @dataclass(frozen=True)
 class Tally:
     """How many rows claim something, and how far publications bear them out.
 
-    `published` counts the rows that were read in publications with all they say, `partly`
-    those of which some was and some was not. `statements` are the single parts of all sources,
-    between semicolons, `read` those of them that name a publication and do not quote it from
-    memory.
+    `published` counts the rows of which all was read in firm publications, `partly` the others
+    that name one. `firm` are those of both that name more than forums and second-hand pages.
+    `statements` are the single parts of all sources, between semicolons, `kinds` how many of
+    them were read in which kind of publication.
     """
 
     rows: int
     published: int
     partly: int
+    firm: int
     statements: int
-    read: int
+    kinds: Mapping[str, int]
+
+    @property
+    def read(self) -> int:
+        """The statements read in a publication, of whatever kind."""
+        return sum(self.kinds.values())
+
+    @property
+    def share_firm(self) -> float:
+        """The share of rows that rest on more than forums and second-hand pages."""
+        return self.firm / self.rows if self.rows else 0.0
 
     @property
     def resting(self) -> int:
@@ -105,9 +131,10 @@ class Tally:
             return "Nothing here needs a source."
         return (
             f"Of {self.rows} rows {self.resting} ({self.share_resting:.1%}) name a publication in "
-            f"which at least part of what they say was read; of {self.published} of these "
-            f"({self.share:.1%} of all) everything was. What remains is common practice, from "
-            f"memory, or from a page that is not named, and each row says which of its parts is."
+            f"which at least part of what they say was read; {self.firm} ({self.share_firm:.1%}) "
+            f"if forums and second-hand pages are left out. Of {self.published} ({self.share:.1%} "
+            f"of all) everything was. What remains is common practice, from memory, or from a page "
+            f"that is not named, and each row says which of its parts is."
         )
 
 
@@ -146,9 +173,33 @@ def tally(rows: Iterable[Sourced]) -> Tally:
         len(claims),
         sum(row.published for row in claims),
         sum(row.partly for row in claims),
+        sum(row.firmly for row in claims),
         sum(len(row.statements) for row in claims),
-        sum(_read(part) for row in claims for part in row.statements),
+        Counter(kind for row in claims for part in row.statements if (kind := publication(part))),
     )
+
+
+@cache
+def publications() -> dict[str, str]:
+    """Kind of each known publication by its name, as sources write it. ValueError for a bad row."""
+    columns = {"name": Column(text), "kind": Column(one_of((*FIRM, *APART)))}
+    rows = _content(_PUBLICATIONS)["publication"]
+    found = [read_fields(row, columns) for row in rows]
+    if len({row["name"] for row in found}) < len(found):
+        raise ValueError(f"{_PUBLICATIONS.name}: a name stands there twice")
+    return {row["name"]: row["kind"] for row in found}
+
+
+@cache
+def publication(statement: str) -> str:
+    """The kind of publication that a statement of a source was read in; "" where in none.
+
+    Of several that it names, the weakest counts; quoted from memory, none does.
+    """
+    if any(mark in statement for mark in (*_PRACTICE, _DEFINITION, _MEMORY, *_UNNAMED)):
+        return ""
+    named = [kind for name, kind in publications().items() if name in statement]
+    return max(named, key=(*FIRM, *APART).index, default="")
 
 
 def _content(file: Path) -> dict[str, Any]:
@@ -179,7 +230,3 @@ def _words(value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(_words(each) or "none" for each in value)
     return str(value)
-
-
-def _read(part: str) -> bool:
-    return not any(mark in part for mark in (*_PRACTICE, _DEFINITION, _MEMORY, *_UNNAMED))

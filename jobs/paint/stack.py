@@ -1,15 +1,16 @@
 """Coats as they lie on a panel, and what is known of one of them when it is judged."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 
 from jobs.paint.binders import Binder, binder
 from jobs.paint.colour import bands, luminance
-from jobs.paint.drying import Climate
+from jobs.paint.drying import Climate, Pace
 from jobs.paint.film import wet_film_microns
 from jobs.paint.gates import GATES, NO_WAIT, RECOAT
+from jobs.paint.pigments import DryingClass, quickest_class, slowest_class
 from jobs.paint.pigments import pigments as known_pigments
 from jobs.paint.substrates import Finish, Substrate
 
@@ -28,7 +29,9 @@ class Layer:
     What is left out is not known, and then no rule asks after it: `kind` of stage, Colour
     Index names of `pigments`, `medium` (a key of the media, "gloss" for acrylic with gloss
     medium, or one of DRAWN_WITH), `colour` as #rrggbb. `thickness_um` is the wet film of a
-    coat in microns, the binder's usual one when None. ValueError for what cannot be.
+    coat in microns, the binder's usual one when None. `pace` is what governs the drying of its
+    mix in oil, and `lends` gives binders by key, with a studio's own hours: without them the
+    tables and the whole of `pigments` count. ValueError for what cannot be.
     """
 
     binder: str
@@ -39,6 +42,8 @@ class Layer:
     thickness_um: float | None = None
     medium: str = ""
     colour: str = ""
+    pace: Pace | None = None
+    lends: Callable[[str], Binder] = field(default=binder, repr=False)
 
     def __post_init__(self) -> None:
         if self.gate not in GATES:
@@ -52,8 +57,18 @@ class Layer:
 
     @property
     def paint(self) -> Binder:
-        """Its binder; ValueError for an unknown one."""
-        return binder(self.binder)
+        """Its binder, as `lends` has it; ValueError for an unknown one."""
+        return self.lends(self.binder)
+
+    @property
+    def slowest(self) -> DryingClass:
+        """The drying class in oil that it is waited for by."""
+        return self.pace.slow if self.pace else slowest_class(self.pigments)
+
+    @property
+    def quickest(self) -> DryingClass:
+        """The quickest it may dry in oil: where sources disagree on its pigments, the quickest."""
+        return self.pace.quick if self.pace else quickest_class(self.pigments)
 
     @property
     def film_um(self) -> float:

@@ -4,9 +4,11 @@ import tomllib
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+CAUTIONS = Path(__file__).parent / "data" / "cautions.toml"
 NO_SOURCE = "common practice, no source"
 """How the source of a value begins that nobody has published: the trade works so."""
 
@@ -142,3 +144,10 @@ def read_rows(
             raise ValueError(f"{label}: {by[0]} occurs twice")
         rows[place_of] = row
     return tuple(rows.values())
+
+
+@cache
+def caution_keys() -> tuple[str, ...]:
+    """The keys of the cautions, which binders and pigments name; `cautions.py` reads the rest."""
+    content = tomllib.loads(CAUTIONS.read_text(encoding="utf-8"))
+    return tuple(str(row.get("key", "")) for row in content["caution"])

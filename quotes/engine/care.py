@@ -20,13 +20,17 @@ _FADING = ("III", "IV", "V")
 
 @dataclass(frozen=True)
 class Care:
-    """One piece of advice, and what must be so of the paint for it to be given."""
+    """One piece of advice, and what must be so of the paint for it to be given.
+
+    A `harmful` one is told under the colours that can harm, and not elsewhere.
+    """
 
     key: str
     text: str
     tops: tuple[str, ...]
     families: tuple[str, ...]
     fades: bool
+    harmful: bool
     source: str
 
 
@@ -36,6 +40,7 @@ _COLUMNS = {
     "tops": optional(many_of(TOPS), ()),
     "families": optional(many_of(FAMILIES), ()),
     "fades": optional(yes_no, False),
+    "harmful": optional(yes_no, False),
 }
 
 
@@ -61,7 +66,13 @@ def care_for(
     return tuple(
         row
         for row in care_rows().values()
-        if (not row.tops or uppermost & set(row.tops))
+        if not row.harmful
+        and (not row.tops or uppermost & set(row.tops))
         and (not row.families or families & set(row.families))
         and (fading or not row.fades)
     )
+
+
+def care_of_harmful() -> tuple[Care, ...]:
+    """The advice that stands under the colours that can harm."""
+    return tuple(row for row in care_rows().values() if row.harmful)

@@ -11,12 +11,16 @@ from jobs.domain.layering import (
     standing_refusals,
 )
 from jobs.domain.methods import keep_step
+from jobs.domain.mixes import keep_mix
+from jobs.domain.own_values import keep_own_row, put_back
 from jobs.models import MethodSheet, Overruling, Panel, SheetStage, Stage, Supply
 from studio.domain.records import keep_record, remove_record
 from studio.models import Studio
 from studio.refusal import Refused
 from tests.cast import painted
 from tests.jobs.laid import DAY, DRY_GROUND, MONDAY, SOUND, change, mix, said
+
+OIL_ON_OIL = (("first-oil", "oil", 1, "touch-dry"), ("details", "oil", 1, "touch-dry"))
 
 
 class TestWhatAMethodIsJudgedBy:
@@ -61,6 +65,30 @@ class TestWhatAMethodIsJudgedBy:
         assert said(panel) == [("details", "oil-over-glossy-acrylic")]
         Supply.objects.filter(binder="oil").update(spread_rate=40)
         assert said(panel) == []
+
+    def test_the_tenth_by_which_a_pigment_governs_its_mix(self, panel_with, anna):
+        panel = panel_with(*DRY_GROUND, *OIL_ON_OIL)
+        change(panel, "details", mix=mix(anna.studio, PBr7=1))
+        slow = mix(anna.studio, PB27=30, PR83=1)
+        change(panel, "first-oil", mix=slow)
+        assert ("details", "quick-over-slow") not in said(panel)
+        keep_mix(slow, parts={"PB27": 9, "PR83": 1})
+        assert ("details", "quick-over-slow") in said(panel)
+
+    def test_the_studios_own_drying_class_and_hours(self, panel_with, anna):
+        panel = panel_with(*DRY_GROUND, *OIL_ON_OIL)
+        change(panel, "details", mix=mix(anna.studio, PBr7=1))
+        change(panel, "first-oil", mix=mix(anna.studio, PR83=1))
+        assert ("details", "quick-over-slow") in said(panel)
+        slow = {"table": "pigments", "row": "PBr7", "values": {"drying": "slow"}}
+        keep_own_row(anna.studio, **slow)
+        assert ("details", "quick-over-slow") not in said(panel)
+        put_back(anna.studio, table="pigments", row="PBr7")
+        change(panel, "details", mix=None, binder="oil-alkyd")
+        assert ("details", "quick-over-slow") in said(panel)
+        hers = {"touch-dry": "120", "recoat": "120"}
+        keep_own_row(anna.studio, table="binders", row="oil-alkyd", values=hers)
+        assert ("details", "quick-over-slow") not in said(panel)
 
     def test_the_colour_of_the_mix_under_a_drawing(self, panel_with, anna):
         panel = panel_with(*DRY_GROUND, ("draw", "pencil", 1, "none"))

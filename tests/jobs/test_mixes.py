@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image
 
+from jobs.domain.grounds import ground_colours
 from jobs.domain.mix_needs import mix_needs
 from jobs.domain.mix_story import mix_story
 from jobs.domain.mixes import (
@@ -17,11 +18,13 @@ from jobs.domain.mixes import (
     keep_swatch_photo,
     remove_swatch_photo,
 )
+from jobs.domain.own_values import keep_own_row
 from jobs.models import Commission, Mix, MixPart, Stage
 from jobs.paint.mixing import predict
+from jobs.paint.opacity import scattering
 from jobs.templatetags.trade import ml
 from studio.refusal import Refused
-from tests.cast import job, painted
+from tests.cast import agreed_panel, job, painted
 from tests.jobs.test_materials import mix_form
 
 GOLD = {"PY43": 3, "PBr7 raw sienna": 1}
@@ -162,6 +165,16 @@ def test_a_studios_own_drying_class_governs_its_mixes(anna, gold):
     traits = mix_story(gold).traits
     assert traits.drying.key == "slow"
     assert [part.key for part in traits.governs] == ["PY43"]
+
+
+def test_a_studios_own_opacity_counts_in_its_mixes_and_its_grounds(anna):
+    ochre = keep_mix(Mix(studio=anna.studio, name="Ochre"), parts={"PY43": 1})
+    keep_own_row(anna.studio, table="pigments", row="PY43", values={"opacity": "transparent"})
+    assert mix_story(ochre).traits.opacity == "transparent"
+    found = {each.name: each.power for each in ground_colours(agreed_panel(anna.studio))}
+    assert found["Ochre"] == scattering("transparent")
+    with pytest.raises(Refused, match="one of the opacity classes"):
+        keep_own_row(anna.studio, table="pigments", row="PY43", values={"opacity": "milky"})
 
 
 def test_hazards_of_the_parts_are_cautions_and_nothing_else_is(anna, gold):

@@ -216,6 +216,13 @@ def test_a_pigment_told_apart_by_its_variety_has_a_class_of_its_own(at_desk, ann
     assert own_values(anna.studio).classes == {"PBr7 raw umber": "slow"}
 
 
+def test_a_pigments_own_opacity_is_kept_and_shown(at_desk, anna):
+    answer = edit(at_desk, "PY43", table="pigments", drying="", opacity="transparent")
+    assert answer.status_code == 302
+    assert own_values(anna.studio).opacities == {"PY43": "transparent"}
+    assert "yours: transparent" in words(at_desk.get(reverse("paint-table", args=["pigments"])))
+
+
 def test_a_reason_for_nothing_is_asked_about(at_desk):
     answer = edit(at_desk, "oil", reason="Because")
     assert answer.status_code == 422

@@ -1,6 +1,8 @@
 """What a coat's drying hangs on in her own workshop, and what her touch tests taught of it."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -8,7 +10,7 @@ from django.urls import reverse
 from jobs.domain.gates import current_gate
 from jobs.domain.layering import method_findings
 from jobs.domain.methods import keep_step
-from jobs.domain.supplies import STARTING_PRICES
+from jobs.domain.supplies import starting_price
 from jobs.domain.work import correct_touch_test, record_touch_test
 from jobs.domain.workshop import coat_tests, workshop_of
 from jobs.models import Mix, MixPart, Panel, Piece, SheetStage, Supply, TouchTest
@@ -228,10 +230,16 @@ def test_a_medium_that_does_not_go_into_the_paint_is_refused_beside_its_field(at
 
 def test_every_paint_that_leaves_a_film_has_a_price_to_start_from(anna):
     films = {key for key, each in binders().items() if each.leaves_film}
-    # A paint added as a row alone starts at the usual price.
-    assert set(STARTING_PRICES) <= films
-    assert set(STARTING_PRICES) >= {"oil-ground", "acrylic-glaze", "casein", "alkyd", "quick-glaze"}
-    assert set(anna.studio.supplies.values_list("binder", flat=True)) == films
+    prices = dict(anna.studio.supplies.values_list("binder", "pack_price"))
+    assert set(prices) == films
+    assert prices == {key: int(binder(key).price * 100) for key in films}
+
+
+def test_the_first_price_of_a_paint_is_its_rows_and_the_usual_one_without(anna):
+    assert starting_price(binder("shellac"), "EUR") == 1800
+    assert starting_price(replace(binder("shellac"), price=Decimal("7.5")), "EUR") == 750
+    assert starting_price(replace(binder("shellac"), price=None), "EUR") == 1200
+    assert starting_price(binder("shellac"), "SEK") is None
 
 
 def rules_on(panel: Panel) -> set[str]:

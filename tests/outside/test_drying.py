@@ -1,6 +1,7 @@
 """Drying factors and waits, against published kinetics, makers' pages and normal tables."""
 
 import math
+import sys
 from datetime import timedelta
 
 import pytest
@@ -18,7 +19,8 @@ DAY = timedelta(days=1)
     [
         # Ulkowski, Musialik & Litwinienko, J. Agric. Food Chem. 53 (2005) 9073: 66 kJ/mol for
         # linolenic acid; Litwinienko & Kasprzycka-Guttman (2000): 76 for ethyl linoleate.
-        # The ratios follow by hand from exp(E/R (1/T1 - 1/T2)).
+        # The ratios follow by hand from exp(E/R (1/T1 - 1/T2)): the formula is checked with each
+        # source's own energy. What the shipped energy makes of them is checked below.
         (66, 20, 30, 2.443),
         (66, 10, 20, 2.602),
         (76, 20, 30, 2.797),
@@ -37,10 +39,56 @@ def test_warmth_speeds_drying_as_published(
     assert ratio == pytest.approx(faster, rel=0.01)
 
 
-def test_the_default_energy_lies_between_the_published_ones() -> None:
-    # 43.5 implied by Old Holland's page, 66 by Ulkowski et al. (2005).
+# Times at two temperatures as published: how many times sooner it dries when warm, from the least
+# to the most that the source leaves open, and the rooms it speaks of. None is of artists' oil
+# without drier in an ordinary room: there is no such table. Ours meets one if it is within a tenth.
+WARMER = {
+    # Old Holland, "How do oil colours dry": 24 h at 20-22 °C, 1 h at 80-90 °C, with drier.
+    "old-holland": ((20, 22), (80, 90), 24, 24),
+    # Gamblin, Oil Ground page: the second coat in 3-5 days warm, 5-7 cool and damp; cool is below
+    # 18 °C. That cool is 15 °C and warm 22 °C is taken here.
+    "oil-ground": ((15, 15), (22, 22), 5 / 5, 7 / 3),
+    # Two-pack coatings guide (nbchao.com): at 10 °C twice, at 30 °C half the time at 20 °C.
+    "two-pack": ((10, 10), (30, 30), 4, 4),
+    # Not a drying time but its cause. Ulkowski et al. (2005): linolenic acid, 66 +/- 4 kJ/mol;
+    # Litwinienko & Kasprzycka-Guttman (2000): ethyl linoleate, 76. Oxidised hot, without pigment.
+    "linolenic": ((20, 20), (30, 30), 2.31, 2.58),
+    "linoleate": ((20, 20), (30, 30), 2.797, 2.797),
+}
+NOT_MET = {
+    "old-holland": "x28 to x52, at 21 and 85 °C x38.6, where its maker says x24 (43.5 kJ/mol)",
+    "linolenic": "x1.97, since warmth was measured hot and on clear acid (66 kJ/mol)",
+    "linoleate": "x1.97, since warmth was measured hot and on clear ester (76 kJ/mol)",
+}
+"""What the shipped 50 kJ/mol says where it does not agree."""
+
+
+def sooner(cold: float, warm: float) -> float:
+    return arrhenius(cold) / arrhenius(warm)
+
+
+@pytest.mark.parametrize("key", sorted(WARMER))
+def test_the_default_energy_against_published_times_at_two_temperatures(
+    key: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (cold, cool), (warm, hot), least, most = WARMER[key]
+    ours = sooner(cool, warm), sooner(cold, hot)
+    meets = ours[0] <= most * 1.1 and least <= ours[1] * 1.1
+    if not meets:
+        with capsys.disabled():
+            sys.stderr.write(f"\nwarmth, {key}: ours is {NOT_MET.get(key)}\n")
+    assert meets is (key not in NOT_MET)
+
+
+def test_the_default_energy_is_a_choice_between_published_ones_that_disagree() -> None:
+    # 43.5 implied by Old Holland's page, 66 by Ulkowski et al. (2005): x24 for one is x38.6 for
+    # ours, and in a studio, from 20 to 30 °C, x1.80 and x2.44 stand on either side of our x1.97.
     assert 43.5 < OIL_ENERGY < 66
     assert arrhenius(20) == 1.0
+    assert sooner(21, 85) == pytest.approx(38.6, rel=0.01)
+    low, high = (arrhenius(20, energy=each) / arrhenius(30, energy=each) for each in (43.5, 66))
+    assert low < sooner(20, 30) < high
+    assert sooner(20, 30) == pytest.approx(1.97, abs=0.01)
 
 
 def test_water_evaporates_with_its_latent_heat() -> None:
@@ -188,6 +236,34 @@ def test_oil_twice_as_thick_waits_a_month_or_two_as_published() -> None:
     film = binder("oil").film_um
     assert 14 * DAY <= drying("oil", "through-dry", ROOM, thickness_um=film).likely <= 21 * DAY
     assert 30 * DAY <= drying("oil", "through-dry", ROOM, thickness_um=2 * film).likely <= 60 * DAY
+
+
+@pytest.mark.parametrize(
+    # Days thin and days thick, and what is taken here for thick against the usual film, since no
+    # page says: there is no published table of wait by thickness for artists' paint.
+    ("key", "thin", "thick", "times"),
+    [
+        # Gamblin, varnishing help: firm at the thickest spot in 2-3 weeks thin, 1-2 months thick.
+        ("oil", (14, 21), (30, 60), 2),
+        # Golden, "Technical notes on drying": a few days thin; weeks to months thick (the upper
+        # figure from memory), read as 2-7 and 14-90 days.
+        ("acrylic", (2, 7), (14, 90), 5),
+    ],
+)
+def test_a_thick_film_waits_as_many_times_longer_as_published(
+    key: str, thin: tuple[int, int], thick: tuple[int, int], times: float
+) -> None:
+    film = binder(key).film_um
+    usual, more = (
+        drying(key, "through-dry", ROOM, thickness_um=film * by).likely / DAY for by in (1, times)
+    )
+    assert thin[0] <= usual <= thin[1]
+    assert thick[0] <= more <= thick[1]
+    assert thick[0] / thin[1] <= more / usual <= thick[1] / thin[0]
+    # The exponent that the middles of both ranges ask for lies within 1 and 2, as ours does.
+    middles = math.sqrt(thick[0] * thick[1] / (thin[0] * thin[1]))
+    assert 1 <= math.log(middles) / math.log(times) <= 2
+    assert 1 <= math.log(more / usual) / math.log(times) <= 2
 
 
 # Nothing is published of how thick wax dries, and the tables say nothing of it.

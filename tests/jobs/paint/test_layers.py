@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from jobs.paint.binders import binders
 from jobs.paint.drying import Climate
 from jobs.paint.gates import GATES
-from jobs.paint.layers import ALLOWED, Layer, findings, judge, refusals
+from jobs.paint.layers import ALLOWED, REFUSED, Finding, Layer, findings, judge
 from jobs.paint.pigments import pigments
 from jobs.paint.substrates import finishes, substrates
 
@@ -30,6 +30,10 @@ PANELS = st.tuples(
     st.sampled_from(["", *sorted(finishes())]),
 )
 NOON = datetime(2027, 3, 1, 12, tzinfo=UTC)
+
+
+def refused(layers: list[Layer], **piece: object) -> tuple[Finding, ...]:
+    return tuple(one for one in findings(layers, **piece) if one.level == REFUSED)
 
 
 def verdicts(*layers: Layer) -> list[tuple[str, int]]:
@@ -99,9 +103,9 @@ def test_a_quick_oil_over_a_slow_one_is_cautioned_until_it_is_dry_all_through() 
 
 def test_acrylic_in_a_cold_room_is_refused() -> None:
     layers = [Layer("acrylic")]
-    (finding,) = refusals(layers, climate=Climate(8, 50))
+    (finding,) = refused(layers, climate=Climate(8, 50))
     assert finding.text == "The room has 8 °C; acrylic is not worked under 10 °C."
-    assert refusals(layers, climate=Climate(12, 50)) == ()
+    assert refused(layers, climate=Climate(12, 50)) == ()
 
 
 @given(st.lists(LAYERS, max_size=6), st.data())
@@ -235,8 +239,8 @@ def test_sanding_after_the_first_coat_mends_the_raised_grain() -> None:
 def test_a_waxed_piece_is_refused_until_it_is_cleaned_and_sealed() -> None:
     clean, seal = Layer("spirit", kind="dewax"), Layer("shellac", "through-dry", kind="seal")
     waxed = {"substrate": "softwood", "finish": "waxed"}
-    assert [one.rule for one in refusals([Layer("gesso")], **waxed)] == ["water-on-wax"]
-    assert [one.rule for one in refusals([seal, Layer("gesso")], **waxed)] == ["paint-on-wax"]
+    assert [one.rule for one in refused([Layer("gesso")], **waxed)] == ["water-on-wax"]
+    assert [one.rule for one in refused([seal, Layer("gesso")], **waxed)] == ["paint-on-wax"]
     assert findings([clean, seal, Layer("gesso")], **waxed) == ()
 
 

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -8,7 +9,8 @@ from jobs.paint.colour import bands, lab
 from jobs.paint.hiding import coats_to_hide
 from jobs.paint.kubelka_munk import DARKEST, LIGHTEST
 from jobs.paint.mixing import amounts, family, predict, spoken, tinting
-from jobs.paint.pigments import pigment, pigments
+from jobs.paint.opacity import scattering
+from jobs.paint.pigments import pigment, pigments, shifting
 from jobs.paint.values import values
 
 RECIPES = st.dictionaries(
@@ -92,8 +94,6 @@ def test_the_worst_part_governs_what_is_said_of_the_mix():
     found = predict({"PR83": 1, "PW6": 5, "PY35": 2, "PB28": 1})
     assert found.lightfast == "III"
     assert found.fades == ("PR83",)
-    assert found.hazards == ("cadmium", "cobalt")
-    assert found.drying.key == "slow"
     assert "PR83" not in found.lightfast_unknown
 
 
@@ -136,6 +136,21 @@ def test_a_golden_brown_has_siblings_a_step_to_either_side_in_whole_parts():
         assert all(isinstance(amount, int) for amount in sibling.parts.values())
     assert kin.lighter.parts["PY43"] == 3 * kin.lighter.parts["PBr7"]
     assert (kin.lighter.added, kin.darker.added) == ("PW6", "PBr7 burnt umber")
+
+
+def test_a_studios_own_opacity_class_is_the_one_counted_with():
+    own = predict({"PW4": 1}, {"PW4": "opaque"}).scattering
+    assert own == scattering("opaque")
+    assert predict({"PW4": 1}).scattering.high < own.high
+
+
+def test_the_colours_that_make_a_mix_lighter_or_darker_stand_in_the_table(monkeypatch):
+    assert shifting("lighter") == ("PW6",)
+    assert set(shifting("darker")) == {"PBk9", "PBr7 raw umber", "PBr7 burnt umber"}
+    table = dict(pigments()) | {"PW4": replace(pigments()["PW4"], shifts="lighter")}
+    table["PW6"] = replace(table["PW6"], shifts="")
+    monkeypatch.setattr("jobs.paint.pigments.pigments", lambda: table)
+    assert family({"PB29": 1, "PY43": 1}).lighter.added == "PW4"
 
 
 def test_a_blue_is_darkened_with_black_since_umber_would_turn_it():

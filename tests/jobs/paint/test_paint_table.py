@@ -1,3 +1,4 @@
+import shutil
 from decimal import Decimal
 from pathlib import Path
 
@@ -8,7 +9,9 @@ from jobs.paint.cautions import cautions
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import drying_classes, pigment, pigments
 from jobs.paint.table import (
+    CAUTIONS,
     Column,
+    caution_keys,
     many_of,
     number,
     one_of,
@@ -95,6 +98,28 @@ def test_every_hazard_of_binders_and_pigments_has_a_caution() -> None:
     hazards = {hazard for each in binders().values() for hazard in each.hazards}
     hazards |= {each.hazard for each in pigments().values() if each.hazard}
     assert hazards <= set(cautions())
+
+
+def test_a_caution_written_as_a_row_may_be_named_as_a_hazard_without_code(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = tmp_path / "data"
+    shutil.copytree(CAUTIONS.parent, data)
+    row = '\n[[caution]]\nkey = "arsenic"\n'
+    (data / "cautions.toml").write_text(CAUTIONS.read_text(encoding="utf-8") + row)
+    file = data / "pigments.toml"
+    file.write_text(
+        file.read_text(encoding="utf-8").replace('hazard = "mercury"', 'hazard = "arsenic"')
+    )
+    monkeypatch.setattr("jobs.paint.pigments.DATA", data)
+    with pytest.raises(ValueError, match="'arsenic' is none of"):
+        pigments.__wrapped__()
+    monkeypatch.setattr("jobs.paint.table.CAUTIONS", data / "cautions.toml")
+    caution_keys.cache_clear()
+    try:
+        assert pigments.__wrapped__()["PR106"].hazard == "arsenic"
+    finally:
+        caution_keys.cache_clear()
 
 
 def test_a_film_knows_all_its_gates_and_what_leaves_none_needs_no_paint() -> None:

@@ -4,6 +4,10 @@ import pytest
 
 from jobs.paint.sources import Sourced, heading, sourced, tally
 
+HANDBOOK = "Wood Handbook FPL-GTR-190 chapter 16"
+SHEET = "Gamblin, Oil Ground page"
+FORUM = "Fine Woodworking forum"
+
 
 def row(source: str) -> Sourced:
     return Sourced("coats.toml", "coat", "a", "a coat", {}, source)
@@ -12,15 +16,21 @@ def row(source: str) -> Sourced:
 @pytest.mark.parametrize(
     ("source", "published", "partly"),
     [
-        ("Wood Handbook chapter 16", True, False),
-        ("rate: a maker's sheet; waits: Wood Handbook", True, False),
-        ("rate: a maker's sheet; waits: common practice, from memory", False, True),
-        ("rate: a maker's sheet; waits: common practice, taken as oil", False, True),
+        (f"{HANDBOOK}", True, False),
+        (f"{HANDBOOK} (2010)", True, False),
+        (f"rate: {SHEET}; waits: {HANDBOOK}", True, False),
+        (f"rate: {SHEET}; waits: common practice, from memory", False, True),
+        (f"rate: {SHEET}; waits: common practice, taken as oil", False, True),
+        (f"rate: {SHEET}; waits: somebody's own word", False, True),
+        (f"rate: {SHEET}; waits: {FORUM}", False, True),
+        (FORUM, False, True),
+        (f"{SHEET}, as told on the {FORUM}", False, True),
+        ("whatever holds no warning word", False, False),
         ("ASTM D4302 class, from memory", False, False),
         ("opacity: a supplier's note", False, False),
         ("10 mil: a product sheet, not named", False, False),
         ("opacity: artists' lists", False, False),
-        ("opacity: artists' lists, not named; drying: a maker's page", False, True),
+        (f"opacity: artists' lists, not named; drying: {SHEET}", False, True),
         ("common practice, no source", False, False),
         ("common practice, no source: from memory", False, False),
         ("by definition: a drawn line does not dry", False, False),
@@ -35,7 +45,7 @@ def test_a_row_is_published_only_if_all_it_says_was_read(
 
 
 def test_what_is_so_by_definition_is_left_out_of_the_share() -> None:
-    sources = ("Wood Handbook", "rate: a sheet; waits: common practice", "by definition: none")
+    sources = (HANDBOOK, f"rate: {SHEET}; waits: common practice", "by definition: none")
     found = tally([row(source) for source in sources])
     assert (found.rows, found.published, found.partly, found.share) == (2, 1, 1, 0.5)
     assert (found.statements, found.read, found.share_of_statements) == (3, 2, pytest.approx(2 / 3))
@@ -43,11 +53,19 @@ def test_what_is_so_by_definition_is_left_out_of_the_share() -> None:
     assert tally([]).share == tally([]).share_resting == tally([]).share_of_statements == 0
 
 
+def test_forums_and_second_hand_pages_are_counted_apart() -> None:
+    sources = (HANDBOOK, FORUM, f"{SHEET}; {FORUM}", "engineerfix.com")
+    found = tally([row(source) for source in sources])
+    assert (found.resting, found.firm, found.published) == (4, 2, 1)
+    assert found.kinds == {"book": 1, "forum": 2, "maker": 1, "second-hand": 1}
+
+
 def test_the_words_for_a_page_never_tell_the_looser_count_alone() -> None:
-    sources = ("Wood Handbook", "rate: a sheet; waits: common practice", "common practice", "a")
+    sources = (HANDBOOK, f"rate: {SHEET}; waits: common practice", "common practice", FORUM)
     words = tally([row(source) for source in sources]).words
     assert "Of 4 rows 3 (75.0%) name a publication" in words
-    assert "of 2 of these (50.0% of all) everything was" in words
+    assert "; 2 (50.0%) if forums and second-hand pages are left out" in words
+    assert "Of 1 (25.0% of all) everything was" in words
     assert tally([]).words == "Nothing here needs a source."
 
 

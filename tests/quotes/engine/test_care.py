@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from jobs.paint.binders import binders
 from jobs.paint.pigments import pigments
-from quotes.engine.care import care_for, care_rows
+from quotes.engine.care import care_for, care_of_harmful, care_rows
 
 FILMS = [key for key, each in binders().items() if each.leaves_film]
 
@@ -35,6 +35,12 @@ def test_a_colour_that_fades_asks_for_shade() -> None:
     fading = next(ci for ci, each in pigments().items() if each.lightfast == "III")
     assert "fading" in keys(pigments=[fading])
     assert "fading" not in keys(pigments=["PB29", "PX1"])
+
+
+def test_what_is_said_under_harmful_colours_stands_nowhere_else() -> None:
+    (row,) = care_of_harmful()
+    assert "do not sand, scrape or burn" in row.text
+    assert row.key not in keys(tops=FILMS, binders=FILMS, pigments=pigments())
 
 
 def test_polish_dust_heat_sun_and_touching_up_are_always_spoken_of() -> None:
