@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 
@@ -88,10 +89,17 @@ def open_windows(
     leaves without length are dropped. Nothing opens on a day off. Windows that overlap or touch
     are joined; the result is in order. A `last` before `first` gives no windows.
     """
+    return _open_windows(tuple(hours), frozenset(days_off), zone, first, last)
+
+
+@lru_cache(maxsize=64)
+def _open_windows(
+    hours: tuple[WeeklyHours, ...], closed: frozenset[date], zone: ZoneInfo, first: date, last: date
+) -> tuple[Window, ...]:
+    # Every tap plans anew, and hours change once a season.
     by_weekday: list[list[WeeklyHours]] = [[] for _ in range(7)]
     for worked in hours:
         by_weekday[worked.weekday].append(worked)
-    closed = frozenset(days_off)
     found: list[Window] = []
     for offset in range((last - first).days + 1):
         day = first + timedelta(days=offset)
