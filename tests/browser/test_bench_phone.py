@@ -144,7 +144,8 @@ def test_every_target_is_big_enough_and_no_page_scrolls_sideways(bench):
     pages += ["/materials/", "/reminders/", "/studio/", "/studio/edit/"]
     small, sideways = [], []
     for address in pages:
-        bench.goto(address)
+        # Some parts of a page come after it, and bring targets of their own.
+        bench.goto(address, wait_until="networkidle")
         small += too_small(bench)
         width = bench.evaluate("document.documentElement.scrollWidth")
         if width > PHONE["viewport"]["width"]:
