@@ -8,15 +8,13 @@ from quotes.pdf.ink import INK, LINE
 from quotes.pdf.paper import (
     Bookmark,
     PageSize,
-    PaperFacts,
-    build,
     columns,
     heading,
     led,
     styles,
     words,
 )
-from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, caution_section
+from quotes.pdf.sheet_parts import FittedDrawing, TickBoxes, WholeRows, built_sheet, caution_section
 
 MOST_ASKED, MOST_KEPT_WHOLE = 520.0, 380.0
 """Points that a panel may want left on a page: on a fresh one there are more. Up to the second
@@ -27,17 +25,7 @@ TALLEST_SECTION, TALLEST_CONSTRUCTION = 75 * mm, 24 * mm
 
 def built_bench_sheet(sheet: BenchSheet, page_size: PageSize) -> bytes:
     """The PDF of a bench sheet. See `quotes.pdf.bench_sheet.bench_sheet_pdf`."""
-    name = f"{sheet.words.sheet} {sheet.number}"
-    facts = PaperFacts(
-        title=f"{name}: {sheet.title}",
-        author=sheet.studio_name,
-        subject=name,
-        language=sheet.language,
-        running=f"{sheet.studio_name} · {sheet.title}",
-        foot=f"{name} · {sheet.client_name}",
-        page_words=sheet.words.page,
-    )
-    return build(lambda width: _story(sheet, width), facts, page_size)
+    return built_sheet(sheet, _story, page_size)
 
 
 def _story(sheet: BenchSheet, width: float) -> list[Flowable]:

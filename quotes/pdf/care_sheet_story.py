@@ -8,30 +8,18 @@ from quotes.pdf.ink import LINE
 from quotes.pdf.paper import (
     Bookmark,
     PageSize,
-    PaperFacts,
-    build,
     columns,
     heading,
     stack,
     styles,
     words,
 )
-from quotes.pdf.sheet_parts import caution_section
+from quotes.pdf.sheet_parts import built_sheet, caution_section
 
 
 def built_care_sheet(sheet: CareSheet, page_size: PageSize) -> bytes:
     """The PDF of a care sheet. See `quotes.pdf.care_sheet.care_sheet_pdf`."""
-    name = f"{sheet.words.sheet} {sheet.number}"
-    facts = PaperFacts(
-        title=f"{name}: {sheet.title}",
-        author=sheet.studio_name,
-        subject=name,
-        language=sheet.language,
-        running=f"{sheet.studio_name} · {sheet.title}",
-        foot=f"{name} · {sheet.client_name}",
-        page_words=sheet.words.page,
-    )
-    return build(lambda width: _story(sheet, width), facts, page_size)
+    return built_sheet(sheet, _story, page_size)
 
 
 def _story(sheet: CareSheet, width: float) -> list[Flowable]:

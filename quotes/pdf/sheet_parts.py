@@ -1,17 +1,36 @@
 """Parts that the bench sheet and the care sheet share."""
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Spacer, Table
 
 from jobs.layout.drawing import Drawing
-from quotes.pdf.bench_sheet import CautionPaper
+from quotes.pdf.bench_sheet import BenchSheet, CautionPaper
+from quotes.pdf.care_sheet import CareSheet
 from quotes.pdf.drawing import POINTS_PER_TENTH, draw
 from quotes.pdf.ink import INK, PAPER, UMBER
-from quotes.pdf.paper import columns, styles, words
+from quotes.pdf.paper import PageSize, PaperFacts, build, columns, styles, words
 
 _BOX, _BOX_GAP = 9.0, 4.0
+
+
+def built_sheet[Sheet: (BenchSheet, CareSheet)](
+    sheet: Sheet, story: Callable[[Sheet, float], list[Flowable]], page_size: PageSize
+) -> bytes:
+    """A sheet as a PDF: `story` sets it on pages of the width given, in points."""
+    name = f"{sheet.words.sheet} {sheet.number}"
+    facts = PaperFacts(
+        title=f"{name}: {sheet.title}",
+        author=sheet.studio_name,
+        subject=name,
+        language=sheet.language,
+        running=f"{sheet.studio_name} · {sheet.title}",
+        foot=f"{name} · {sheet.client_name}",
+        page_words=sheet.words.page,
+    )
+    return build(lambda width: story(sheet, width), facts, page_size)
 
 
 class FittedDrawing(Flowable):
