@@ -9,8 +9,6 @@ from pathlib import Path
 from typing import Any
 
 CAUTIONS = Path(__file__).parent / "data" / "cautions.toml"
-NO_SOURCE = "common practice, no source"
-"""How the source of a value begins that nobody has published: the trade works so."""
 
 Reader = Callable[[Any], Any]
 

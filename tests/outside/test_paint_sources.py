@@ -12,7 +12,6 @@ from jobs.paint.drying import Climate, drying
 from jobs.paint.film import wet_film_microns
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import pigments, slowest_class
-from jobs.paint.published import dry_words, limits, published_films, published_waits
 from jobs.paint.rules import rule
 from jobs.paint.sources import (
     APART,
@@ -23,11 +22,12 @@ from jobs.paint.sources import (
     sourced,
     tally,
 )
+from tests.outside.published import dry_words, limits, published_films, published_waits
 
 ROOM = Climate(20, 50)
 LEAST_SHARE = 0.8
 """At least this share of all rows has a published source, as the test below counts them."""
-FLOORS = {"resting": 232, "firm": 209, "published": 94, "read": 339}
+FLOORS = {"resting": 236, "firm": 213, "published": 94, "read": 346}
 """As many as there are: rows that rest on a publication, those left without forums and second-hand
 pages, those with all they say, and single statements. Never fewer; they rise with the counts."""
 QUOTED = ("dry_words.toml", "films.toml", "limits.toml", "published_waits.toml")

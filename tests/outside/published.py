@@ -1,16 +1,14 @@
-"""What is published of waits, films, limits and words, to be seen beside what is counted with."""
+"""The rows that only quote what is published, to hold what is counted with against them."""
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from jobs.paint.binders import binders
 from jobs.paint.cautions import cautions
 from jobs.paint.gates import GATES
 from jobs.paint.pigments import drying_classes, pigments
 from jobs.paint.table import Column, number, one_of, optional, read_rows, text
-
-DATA = Path(__file__).parent / "data"
+from jobs.paint.values import DATA
 
 
 @dataclass(frozen=True)
