@@ -23,7 +23,7 @@ CALENDAR_A_MINUTE = timedelta(weeks=8) / (7 * 5 * 7.5 * 60)
 
 
 class Stage(NamedTuple):
-    """A stage of a method: minutes of work a panel of middling size takes, its gate, its hours."""
+    """A stage of a method: minutes of work a small panel takes, its gate, and its hours."""
 
     name: str
     minutes: int
@@ -104,7 +104,7 @@ def _panels(lot: Random, commission: str) -> tuple[Panel, ...]:
 
 
 def _tasks(lot: Random, method: str) -> Iterator[Task]:
-    size = lot.lognormvariate(0, 0.4)
+    size = lot.lognormvariate(0.5, 0.4)
     for stage in METHODS[method]:
         minutes = max(SHORTEST, round(stage.minutes * size / 15) * 15)
         wait = timedelta(minutes=round(stage.hours * 60))

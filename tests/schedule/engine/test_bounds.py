@@ -224,6 +224,15 @@ def test_two_people_halve_the_crowd_and_not_the_chain() -> None:
     assert least.last == NOW + 8 * HOUR
 
 
+def test_a_sitting_begun_between_two_slots_counts_from_now() -> None:
+    now = NOW + timedelta(minutes=7)
+    begun = Panel("panel", "begun", (Task("gild", 8, 1, 60, begun_by="person 0"),))
+    problem = Problem(now, days(9), (Commission("begun"),), (begun,))
+    least, plan = bound(problem), make_plan(problem)
+    assert least.last == plan.finishes[0].finish == NOW + timedelta(minutes=15)
+    assert least.cost == price(problem, plan, late=LATE) == 8
+
+
 def test_without_panels_there_is_nothing_to_undercut() -> None:
     least = bound(Problem(NOW, (), (Commission("empty"),), ()))
     assert (least.last, least.alone, least.cost, least.order) == (None, {}, 0, ())

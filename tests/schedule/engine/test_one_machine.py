@@ -68,7 +68,7 @@ def test_from_below_it_is_close() -> None:
 
 
 def test_many_jobs_are_bound_from_below_short_ones_and_all() -> None:
-    lengths = [100 * length for length in due_jobs(30)[0]] + [1, 2]
+    lengths = [101 * length for length in due_jobs(30)[0]] + [1, 2]
     done = np.arange(sum(lengths) + 1)
     case = lengths, np.array([done + 20 * np.maximum(0, done - due) for due in np.cumsum(lengths)])
     least = least_cost(*case)
