@@ -6,15 +6,22 @@ tardiness of 370. The 6 x 6 shop without waits, a problem of least and greatest 
 (RCPSP/max), 73: Mascis and Pacciarelli (2002).
 """
 
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise, permutations
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from schedule.engine.bounds import bound
+from schedule.engine.calendar import Window
 from schedule.engine.cp.model import Delivery, Lag, Model, Task, Unary, makespan
 from schedule.engine.cp.solve import Limits, Status, solve
+from schedule.engine.one_machine import least_cost
+from schedule.engine.problem import Commission, Gate, Panel, Person, Problem
+from schedule.engine.problem import Task as Stage
 from tests.outside import instances
 from tests.outside.project_scheduling import from_file, project, shop
 from tests.schedule.engine.cp.checked import breaches
@@ -62,6 +69,32 @@ def test_pinedos_five_jobs_are_late_by_370_in_all() -> None:
     jobs = [(0, time) for time, _ in instances.FIVE_JOBS_DUE]
     answer = solve(one_machine(jobs, deliveries), limits=LIMITS)
     assert (answer.status, answer.cost) == (Status.PROVED, 370)
+
+
+def test_pinedos_five_jobs_are_late_by_370_in_every_order_tried_at_once() -> None:
+    lengths, dues = zip(*instances.FIVE_JOBS_DUE, strict=True)
+    done = np.arange(sum(lengths) + 1)
+    costs = np.array([np.maximum(0, done - due) for due in dues])
+    assert least_cost(lengths, costs).cost == 370
+
+
+def test_the_bound_does_not_contradict_carliers_optimum() -> None:
+    now = datetime(2026, 3, 2, 8, tzinfo=UTC)
+    minute = timedelta(minutes=1)
+    panels = tuple(
+        Panel(
+            str(n),
+            "all",
+            (Stage("job", time, 1, time, Gate("tail", tail * minute)),),
+            now + head * minute,
+        )
+        for n, (head, time, tail) in enumerate(instances.HEADS_AND_TAILS)
+    )
+    hands = Person("machine", (Window(now, now + 1000 * minute),))
+    problem = Problem(now, (hands,), (Commission("all"),), panels, minute)
+    # Broken off at will, the jobs take no longer than whole, and not less than the middle four do:
+    # from 10 on, 22 of work, 17 of tail.
+    assert now + 49 * minute <= bound(problem).last <= now + 50 * minute
 
 
 @st.composite

@@ -92,7 +92,10 @@ def _place(built: Built, task: Task, closed: Sequence[Span]) -> None:
         built.model.horizon,
         task.most > 0 and (task.least == 0 or task.may_be_empty),
     )
+    closed = closed if task.most else ()
     start = _allowed(_starts(task, horizon, task.least), _shut_starts(closed, task.least))
+    if task.most == 0 and task.may_be_empty:
+        start = _between(0, horizon)
     end = _allowed(_between(task.least, horizon), _shut_ends(closed, task.least))
     if optional:
         _place_optional(built, task, start, end)

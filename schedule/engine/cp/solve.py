@@ -146,9 +146,9 @@ def _answer(
     built: Built, solver: cp_model.CpSolver, found: int, limits: Limits, *, stopped: bool
 ) -> Answer:
     proved = found in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
-    # The solver lets go a little before the clock's limit.
-    late = solver.wall_time > 0.9 * limits.seconds and solver.deterministic_time < limits.effort
-    ending = {"cut_short": not proved and (stopped or late), "effort": solver.deterministic_time}
+    # Its effort tells: by its clock, the solver may let go a good while before the limit.
+    early = solver.deterministic_time < 0.99 * limits.effort
+    ending = {"cut_short": not proved and (stopped or early), "effort": solver.deterministic_time}
     if found == cp_model.MODEL_INVALID:
         raise ValueError(f"The solver refuses the model: {built.solver.validate()}")
     if found == cp_model.INFEASIBLE:

@@ -164,6 +164,23 @@ def test_work_is_cut_around_a_lunch_it_may_not_bridge() -> None:
     assert answer.sizes == {"morning": 4, "afternoon": 3}
 
 
+@pytest.mark.parametrize("dry", [None, 0], ids=["each alone", "one after another"])
+def test_a_face_is_left_alone_while_the_other_is_wet(dry: int | None) -> None:
+    # Two coats on the front, wet for 3 each, an hour apart at least; one of 2 on the back.
+    front, again, back = Task("front", 3, 3), Task("again", 3, 3), Task("back", 2, 2)
+    model = Model(
+        9,
+        (front, again, back),
+        (Lag("front", "again", dry if dry is None else 1, 2, from_end=True),),
+        exclusive=(Exclusive((("front", "again"), ("back",))),),
+        deliveries=(makespan((front, again, back)),),
+    )
+    answer = solve(model, limits=ONE)
+    placed = {key: (start, answer.sizes[key]) for key, start in answer.starts.items()}
+    assert list(breaches(model, placed)) == []
+    assert answer.cost == best_of_all(model)
+
+
 def test_a_task_with_nowhere_to_start_is_impossible_at_once() -> None:
     assert solve(Model(4, (Task("a", 5, 5),))).status == Status.IMPOSSIBLE
     shut = Unary(("a",), ((0, 3), (4, 6)))
