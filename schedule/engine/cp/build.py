@@ -82,8 +82,19 @@ def _closed_by_task(model: Model) -> dict[str, list[Span]]:
     closed: dict[str, list[Span]] = {}
     for hands in model.unary:
         for key in hands.tasks:
-            closed.setdefault(key, []).extend(hands.closed)
+            closed.setdefault(key, []).extend(_joined(hands.closed))
     return closed
+
+
+def _joined(spans: Sequence[Span]) -> list[Span]:
+    """The spans in order, those that overlap or touch made one."""
+    joined: list[Span] = []
+    for first, end in sorted(spans):
+        if joined and first <= joined[-1][1]:
+            joined[-1] = joined[-1][0], max(end, joined[-1][1])
+        else:
+            joined.append((first, end))
+    return joined
 
 
 def _place(built: Built, task: Task, closed: Sequence[Span]) -> None:
@@ -193,7 +204,7 @@ def _one_at_a_time(built: Built, hands: Unary) -> None:
     elastic = [tasks[key] for key in hands.tasks if tasks[key].least < tasks[key].most]
     bridged = [
         (first, end)
-        for first, end in hands.closed
+        for first, end in _joined(hands.closed)
         if any(task.most >= end - first + 2 * max(task.least, 1) for task in elastic)
     ]
     blocks = [

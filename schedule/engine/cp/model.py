@@ -65,10 +65,17 @@ class Total:
 
 @dataclass(frozen=True, slots=True)
 class Unary:
-    """A pair of hands: one of its tasks at a time, and none while it is closed."""
+    """A pair of hands: one of its tasks at a time, and none while it is closed.
+
+    Raises ValueError for a closed span without length.
+    """
 
     tasks: tuple[str, ...]
     closed: tuple[Span, ...] = ()
+
+    def __post_init__(self) -> None:
+        if any(end <= first for first, end in self.closed):
+            raise ValueError("A closed span must end after it begins.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -194,6 +194,7 @@ def test_a_task_with_nowhere_to_start_is_impossible_at_once() -> None:
         (lambda: Task("gesso", 2, 1), "'gesso': its size is 2 to 1"),
         (lambda: Task("gesso", 1, 1, ((3, 3),)), "'gesso': a span of starts"),
         (lambda: Task("gesso", 1, 1, start=-1), "before the first step"),
+        (lambda: Unary(("a",), ((3, 3),)), "closed span must end"),
         (lambda: Model(9, (Task("a", 1, 1), Task("a", 1, 1))), "the same key"),
         (lambda: Model(9, (Task("a", 1, 1),), (Lag("a", "b", 1),)), "Not a task: b"),
         (
