@@ -29,9 +29,10 @@ class Status(StrEnum):
 class Limits:
     """How long to search, in the solver's own measure of effort so that it always stops alike.
 
-    A unit of `effort` is some three to five seconds of a present-day computer's time. `seconds`
-    of the clock are a safety net only. `presolve` pays from a few seconds of search up; without it
-    the first placing comes sooner.
+    A unit of `effort` is some three to five seconds of a present-day computer's time; it is looked
+    at between rounds of the search, so that a small limit is passed by far. `seconds` of the clock
+    are a safety net only. `presolve` pays where a proof is sought; without it the first placing,
+    or the one hinted at, comes at once, and with it a short search may end with none.
     """
 
     effort: float = 5.0
