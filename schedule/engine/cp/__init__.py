@@ -1,0 +1,1 @@
+"""The exact layer: tasks, lags, resources and deliveries put to a constraint solver."""
