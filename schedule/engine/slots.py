@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from schedule.engine.calendar import Window
 from schedule.engine.problem import Person, Task
 
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
 MINUTE = timedelta(minutes=1)
 
 
