@@ -2,11 +2,10 @@
 
 from bisect import bisect_right
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from schedule.engine.calendar import Window
-from schedule.engine.problem import Person, Task
-
+from schedule.engine.problem import EPOCH, Person, Task
 
 MINUTE = timedelta(minutes=1)
 
