@@ -70,7 +70,12 @@ class _Judge:
         given_up = {
             (trouble.panel, trouble.task)
             for trouble in self.plan.troubles
-            if trouble.kind == TroubleKind.SET
+            if trouble.kind in (TroubleKind.SET, TroubleKind.NO_SKILL, TroubleKind.NO_FIT)
+        }
+        unfinished = {
+            (trouble.panel, trouble.task)
+            for trouble in self.plan.troubles
+            if trouble.kind == TroubleKind.BEYOND
         }
         laid, painter = panel.touched, ""
         for task in panel.tasks:
@@ -82,9 +87,12 @@ class _Judge:
                     yield f"{task.key} on {panel.key} ends {end}, over its wait after {laid}."
                 if stints and painter and stints[0].person != painter:
                     yield f"{task.key} on {panel.key} is worked into the coat of another's hand."
-                if not stints and painter and (panel.key, task.key) not in given_up:
+                told = (panel.key, task.key) in given_up
+                if not stints and painter and not told:
                     yield f"{task.key} on {panel.key} is not worked into the coat that is laid."
             laid, painter = (stints[-1].end, stints[0].person) if stints else (None, "")
+            if (panel.key, task.key) in unfinished:
+                laid, painter = None, ""
 
     def _turning(self) -> Iterator[str]:
         lies_on = {face.key: face.lies_on for face in self.problem.faces}

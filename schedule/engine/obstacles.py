@@ -8,7 +8,8 @@ from schedule.engine.works import MICRO, MINUTE, Works
 def obstacles(works: Works) -> dict[int, Trouble]:
     """Return the tasks that no hours or hands allow, each with the trouble that says why.
 
-    A wet run is named by the task that begins it, with the one worked into it that does not go.
+    A wet run is named by the task that begins it, with the one worked into it that does not go;
+    where it is begun, its end in `works` is set before that.
     """
     found: dict[int, Trouble] = {}
     roomiest = [
@@ -27,9 +28,15 @@ def obstacles(works: Works) -> dict[int, Trouble]:
         inside = range(t + 1, works.run_end[t])
         begun = works.begun[p] and t == works.first[p]
         given = works.within[t] is not None and (t > works.first[p] or works.touched[p] is not None)
-        if t in found or not inside or begun or given:
+        if t in found or not inside or (given and not begun):
             continue
-        if not works.able[t]:
+        if begun:
+            # What is begun is finished, whatever can be worked into it.
+            able = works.able[t + 1] >> works.people[works.tasks[t].begun_by] & 1
+            if hindered := _hindered(works, t, found, fits) if able else t + 1:
+                found.setdefault(hindered, set_trouble(works, hindered))
+                works.run_end[t] = hindered
+        elif not works.able[t]:
             found[t] = _trouble(works, t, TroubleKind.NO_SKILL, inside[-1])
         elif hindered := _hindered(works, t, found, fits):
             found[t] = _trouble(works, t, TroubleKind.WET, hindered)

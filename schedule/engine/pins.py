@@ -31,9 +31,9 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
     its panel does not let hold is dropped too, the earliest first, and the rest is tried again.
     """
     works = Works(problem)
-    pins, dropped = _apart(works)
-    works = Works(problem, pins) if pins else works
     stops = obstacles(works)
+    pins, dropped = _apart(works, stops)
+    works = _with_pins(works, pins) if pins else works
     while True:
         keys = hurried(works, rule(works))
         run = decode(works, keys, stops=stops)
@@ -41,11 +41,17 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
             return Ground(works, stops, tuple(dropped), keys, run)
         gone = [run.missed[0], *(one for one in run.missed[1:] if not pins[one[0]].firm)]
         for n, early in gone:
-            if pins[n].firm and not _is_stopped(works, stops, pins[n]):
+            if pins[n].firm:
                 dropped.append(_early(works, pins[n], early))
         lost = {n for n, _ in gone}
         pins = [pin for n, pin in enumerate(pins) if n not in lost]
-        works = Works(problem, pins)
+        works = _with_pins(works, pins)
+
+
+def _with_pins(works: Works, pins: list[Pin]) -> Works:
+    laid_out = Works(works.problem, pins)
+    laid_out.run_end = works.run_end
+    return laid_out
 
 
 def hurried(works: Works, keys: Sequence[float]) -> list[float]:
@@ -64,15 +70,26 @@ def _is_stopped(works: Works, stops: dict[int, Trouble], pin: Pin) -> bool:
     return any(n in stops for n in range(works.first[works.panel_of[t]], t + 1))
 
 
-def _apart(works: Works) -> tuple[list[Pin], list[Trouble]]:
-    """Return the pins still to come that do not collide, and the troubles of those that do."""
+def _apart(works: Works, stops: dict[int, Trouble]) -> tuple[list[Pin], list[Trouble]]:
+    """Return the pins still to come that do not collide, and the troubles of those that do.
+
+    One of a task that is never planned is left out without a word: its own trouble tells of it.
+    """
     kept: list[Pin] = []
     dropped: list[Trouble] = []
     ahead = [pin for pin in works.problem.pins if pin.start >= works.problem.now]
-    for pin in sorted(ahead, key=lambda pin: (not pin.firm, pin.start, pin.panel, pin.task)):
+    ahead.sort(key=lambda pin: (not pin.firm, pin.start, pin.panel, pin.task))
+    once = {(pin.panel, pin.task, pin.person, pin.start, pin.end): pin for pin in reversed(ahead)}
+    for pin in reversed(once.values()):
         t = works.place[pin.panel, pin.task]
         clash = next((one for one in kept if _collide(works, one, pin)), None)
-        inside = works.within[t] is not None and t > works.first[works.panel_of[t]]
+        p = works.panel_of[t]
+        wet = t > works.first[p] or works.touched[p] is not None
+        inside = works.within[t] is not None and wet
+        begins = works.run_end[t] > t + 1
+        inside |= begins and not works.able[t + 1] >> works.people[pin.person] & 1
+        if _is_stopped(works, stops, pin):
+            continue
         if clash is None and not inside and not _is_at_work(works, pin):
             kept.append(pin)
         elif pin.firm:
