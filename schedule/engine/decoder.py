@@ -88,6 +88,7 @@ class _Dispatch(Progress):
         self.due: list[int | None] = [None] * people
         self.calls: list[tuple[int, int]] = []
         self.opened = [False] * panels
+        self.lined_up = False
         self.pending: dict[int, list[int]] = {}
         self.busy: dict[int, int] = {}
 
@@ -98,9 +99,7 @@ class _Dispatch(Progress):
         for p, begun in enumerate(works.begun):
             if begun:
                 self._go_on(p)
-        for p in sorted(range(len(works.panels)), key=lambda p: (works.touched[p] or 0, p)):
-            if not works.begun[p]:
-                self._open(p)
+        self._open_all()
         for place, free in enumerate(self.free):
             self._call(place, free)
         for n, pin in enumerate(works.pins):
@@ -131,26 +130,33 @@ class _Dispatch(Progress):
         t = self.cursor[p]
         return t < self.works.last[p] and t not in self.stops
 
-    def _open(self, p: int) -> None:
-        """Queue a panel, or lay at once what its wet coat waits for."""
-        works, t = self.works, self.cursor[p]
-        if not self._has_work(p):
+    def _open_all(self) -> None:
+        """Lay at once what wet coats wait for, then queue the panels whose turn it is."""
+        works = self.works
+        heads = [p for p in range(len(works.panels)) if not self.opened[p] and self._has_work(p)]
+        wet = [p for p in heads if works.touched[p] is not None]
+        for p in sorted(wet, key=lambda p: (works.touched[p], p)):
+            t = self.cursor[p]
+            if works.within[t] is not None and t == works.first[p]:
+                self._rescue(p, range(t, works.run_end[t]), works.touched[p])
+        self.lined_up = True
+        if self.series is not None:
+            self._release()
             return
-        if works.within[t] is not None and works.touched[p] is not None and t == works.first[p]:
-            self._rescue(p, range(t, works.run_end[t]), works.touched[p])
-        elif self.series is None or self.series[p] == min(self.busy):
-            self._queue(p)
+        for p in heads:
+            if not self.opened[p]:
+                self._queue(p)
 
     def _queue(self, p: int) -> None:
         """Let a panel wait for the slot it is ready at, and wake whoever idles by then."""
         t = self.cursor[p]
+        self.opened[p] = True
         if t == self.works.last[p] or t in self.stops:
             if self.series is not None:
                 self._next_in_series(p)
             return
         if not self.rest[p] and t in self.pins_left:
             return
-        self.opened[p] = True
         slot = -(-self.ready[p] // self.works.slot)
         heapq.heappush(self.waiting, (slot, p))
         for place, free in enumerate(self.free):
@@ -162,7 +168,12 @@ class _Dispatch(Progress):
         if self.busy[number]:
             return
         del self.busy[number]
-        end = self.sittings[-1][1]
+        if self.lined_up:
+            self._release()
+
+    def _release(self) -> None:
+        """Queue the panels whose turn it is in the series, from the end of what is planned."""
+        end = max((sitting[1] for sitting in self.sittings), default=0)
         for waiting in self.pending.get(min(self.busy), ()) if self.busy else ():
             if not self.opened[waiting]:
                 self.ready[waiting] = max(self.ready[waiting], end)
