@@ -27,12 +27,12 @@ ORDER_SHARE = 0.3
 """The part of the steps that goes to orders of commissions; measured on prototypes."""
 SAMPLE = 24
 """How many moves are tried to find how much a move matters, before any is judged by it."""
-HOT, COLD = 0.5, 0.005
+HOT, COLD = 0.02, 0.0005
 """The temperature at the start and at the end, in parts of a middling move for the worse."""
-HOLD_SHARE, LET_GO_SHARE = 0.12, 0.06
+HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
 """How often a move holds a task back, and how often it lets one go again."""
-LATER = 5 * 24 * 3600 * SECOND
-"""How long a task is held back at most, in microseconds: a working week."""
+LATER = 24 * 3600 * SECOND
+"""How long a task is held back at most in one move, in microseconds: a day."""
 
 Progress = Callable[[int, int, float], None]
 
@@ -240,33 +240,33 @@ class _Search:
         return min(3 * len(self.works.commissions), self.allowed // 10)
 
     def _start_later(self) -> None:
-        """Begin commissions later where that costs nothing else: less time from touch to finish."""
-        works = self.works
-        slot = works.slot
-        for part in (1.0, 0.5, 0.25):
-            for c in range(len(works.commissions)):
-                now = self.best
-                starts = {}
-                for start, _, t, _ in now.run.sittings:
-                    p = works.panel_of[t]
-                    if works.commission_of[p] == c:
-                        starts.setdefault(p, (t, start))
-                spare = self._spare(now, c)
-                if spare * part < 1:
-                    continue
-                held = {t: start // slot + int(spare * part) for t, start in starts.values()}
-                if self.try_keys(now.keys, now.holds | held) is None and self.over:
-                    return
+        """Begin panels later where that costs nothing else: less time from touch to finish."""
+        for part, whole in ((1.0, False), (0.5, True), (0.5, False)):
+            for c in range(len(self.works.commissions)):
+                if held := self._held(self.best, c, part, whole=whole):
+                    self.try_keys(self.best.keys, self.best.holds | held)
 
-    def _spare(self, now: _Tried, c: int) -> float:
-        """Return the slots by which a commission takes longer than its longest panel needs."""
+    def _held(self, now: _Tried, c: int, part: float, *, whole: bool) -> dict[int, int]:
+        """Return slots to hold the first tasks of a commission's panels to.
+
+        Each panel moves by a part of what it is done before the commission is, or all of them, as
+        a `whole`, by a part of what the commission takes longer than its longest panel needs.
+        """
         works = self.works
         mine = [p for p, one in enumerate(works.commission_of) if one == c]
-        starts = [
-            s for s, _, t, _ in now.run.sittings if works.commission_of[works.panel_of[t]] == c
-        ]
+        starts: dict[int, tuple[int, int]] = {}
+        for start, _, t, _ in now.run.sittings:
+            p = works.panel_of[t]
+            if works.commission_of[p] == c and not works.begun[p]:
+                starts[p] = min(starts.get(p, (start, t)), (start, t))
         if not starts:
-            return 0.0
+            return {}
         finish = max(now.run.ready[p] for p in mine)
-        longest = max(works.tail[works.first[p]] for p in mine if works.first[p] < works.last[p])
-        return (finish - min(starts) - longest) / works.slot
+        longest = max(works.tail[t] for _, t in starts.values())
+        idle = finish - longest - min(starts.values())[0]
+        spare = {p: idle if whole else finish - now.run.ready[p] for p in starts}
+        return {
+            t: (start + int(part * spare[p])) // works.slot
+            for p, (start, t) in starts.items()
+            if part * spare[p] >= works.slot
+        }
