@@ -1,11 +1,12 @@
 """Why the last day is the last day: the chain of sittings and waits that decides it."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
 from schedule.engine.plan import Plan, PlannedSitting
-from schedule.engine.problem import Panel, Problem
+from schedule.engine.problem import Panel, Problem, Task
 
 
 class Cause(StrEnum):
@@ -62,15 +63,17 @@ class _Story:
 
     def dry(self, panel: Panel) -> datetime:
         """Return when a panel is done and dry."""
-        moments = [panel.opens or self.problem.now]
-        moments += [s.end for s in self.sittings if s.panel == panel.key]
-        moments += [opens for (key, _), opens in self.opens.items() if key == panel.key]
-        return max(moments)
+        last = self._last(panel)
+        waits = self._waits(panel, last.task if last else "", last.end if last else None)
+        return waits[0].until if waits else last.end
+
+    def _last(self, panel: Panel) -> PlannedSitting | None:
+        return next((s for s in reversed(self.sittings) if s.panel == panel.key), None)
 
     def told(self, panel: Panel) -> list[Link]:
         """Return the links, the last first."""
         links: list[Link] = []
-        sitting = next((s for s in reversed(self.sittings) if s.panel == panel.key), None)
+        sitting = self._last(panel)
         links += self._waits(panel, sitting.task if sitting else "", sitting and sitting.end)
         while sitting is not None:
             links.append(
@@ -88,23 +91,36 @@ class _Story:
         return links
 
     def _waits(self, panel: Panel, after: str, since: datetime | None) -> list[Link]:
-        """Return the gates of a panel from a task on, the last first."""
-        tasks = [task.key for task in panel.tasks]
-        links: list[Link] = []
-        for key in tasks[tasks.index(after) if after else 0 :]:
-            opens = self.opens.get((panel.key, key))
-            if opens and since and opens > since:
-                links.append(Link(Cause.WAIT, since, opens, panel.key, key))
-                since = opens
-        if not after and not links:
-            ready = panel.opens or self.problem.now
-            links.append(Link(Cause.START, min(ready, self.problem.now), ready, panel.key))
+        """Return what a panel waits for from a task on, to the end, the last first."""
+        keys = [task.key for task in panel.tasks]
+        begun = since or panel.opens or self.problem.now
+        links = self._walk(panel, panel.tasks[keys.index(after) if after else 0 :], begun)
+        if not after:
+            ready = links[0].since if links else begun
+            links.insert(0, Link(Cause.START, min(ready, self.problem.now), ready, panel.key))
         return links[::-1]
+
+    def _walk(self, panel: Panel, tasks: Sequence[Task], since: datetime) -> list[Link]:
+        """Return the earliest starts and gates of tasks that outlast what is before them."""
+        links: list[Link] = []
+        for task in tasks:
+            earliest = [since, task.not_before or since]
+            if task == panel.tasks[0] and panel.not_before:
+                earliest.append(panel.not_before)
+            opens = self.opens.get((panel.key, task.key), since)
+            for cause, until in ((Cause.START, max(earliest)), (Cause.WAIT, opens)):
+                if until > since:
+                    links.append(Link(cause, since, until, panel.key, task.key))
+                    since = until
+        return links
 
     def _before(self, sitting: PlannedSitting) -> tuple[list[Link], PlannedSitting | None]:
         """Return what held a sitting up, and the sitting before that in the chain."""
         panel = self.panels[sitting.panel]
         own = next((s for s in reversed(self.sittings) if self._goes_before(s, sitting)), None)
+        if own is None and panel.tasks[0].begun_by:
+            now = min(self.problem.now, sitting.start)
+            return [Link(Cause.START, now, sitting.start, panel.key)], None
         ready, waits = self._ready(panel, sitting, own)
         taken = [s for s in self.sittings if s.person == sitting.person and s.end <= sitting.start]
         hands = taken[-1] if taken else None
@@ -114,7 +130,7 @@ class _Story:
         gap = self._gap(sitting, ready)
         start = ready if gap else sitting.start
         if waits and waits[0].until != start:
-            waits[0] = Link(Cause.WAIT, waits[0].since, start, waits[0].panel, waits[0].task)
+            waits[0] = replace(waits[0], until=start)
         if own is None and not waits:
             waits = [Link(Cause.START, min(self.problem.now, start), start, panel.key)]
         return [*gap, *waits], own
@@ -131,17 +147,16 @@ class _Story:
             return own.end, []
         since = own.end if own else (panel.opens or self.problem.now)
         keys = [one.key for one in panel.tasks]
-        between = keys[keys.index(own.task) if own else 0 : keys.index(sitting.task)]
-        waits: list[Link] = []
-        for key in between:
-            opens = self.opens.get((panel.key, key))
-            if opens and opens > since:
-                waits.append(Link(Cause.WAIT, since, opens, panel.key, key))
-                since = opens
+        first, last = keys.index(own.task) if own else 0, keys.index(sitting.task)
+        waits = self._walk(panel, panel.tasks[first:last], since)
+        since = waits[-1].until if waits else since
         earliest = [since, self.problem.now, task.not_before or since]
-        if own is None:
+        if own is None and last == 0:
             earliest.append(panel.not_before or since)
-        return max(earliest), waits[::-1]
+        ready = max(earliest)
+        if ready > since:
+            waits.append(Link(Cause.START, since, ready, panel.key, sitting.task))
+        return ready, waits[::-1]
 
     def _gap(self, sitting: PlannedSitting, since: datetime) -> list[Link]:
         """Return the links that fill the time from which a sitting could have been had."""

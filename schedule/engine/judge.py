@@ -155,7 +155,7 @@ class _Judge:
 
     def _panel(self, panel: Panel) -> Iterator[str]:
         ready: datetime | None = panel.opens or self.problem.now
-        if panel.not_before:
+        if panel.not_before and panel.tasks:
             ready = max(ready, panel.not_before)
         for task in panel.tasks:
             if ready and task.not_before:

@@ -51,7 +51,8 @@ class Works:
 
     def _opens(self, panel: Panel) -> int:
         opens = micros(panel.opens) if panel.opens else self.now
-        return max(opens, micros(panel.not_before)) if panel.not_before else opens
+        waits = panel.not_before and panel.tasks
+        return max(opens, micros(panel.not_before)) if waits else opens
 
     def _lay_out_tasks(self) -> None:
         self.tasks: list[Task] = [task for panel in self.panels for task in panel.tasks]
