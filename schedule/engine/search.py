@@ -29,6 +29,8 @@ SAMPLE = 24
 """How many moves are tried to find how much a move matters, before any is judged by it."""
 HOT, COLD = 0.02, 0.0005
 """The temperature at the start and at the end, in parts of a middling move for the worse."""
+ROUND = 500
+"""How many steps of annealing before it starts anew from the best: longer was measured no better."""
 HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
 """How often a move holds a task back, and how often it lets one go again."""
 LATER = 24 * 3600 * SECOND
@@ -189,11 +191,16 @@ class _Search:
         if not worse:
             worse = [1.0]
         middling = sorted(worse)[len(worse) // 2]
-        now = self.best
-        begun, allowed = self.steps, max(1, self.allowed - self.steps - self._later_steps())
+        left = max(1, self.allowed - self.steps - self._later_steps())
+        rounds = -(-left // ROUND)
+        for _ in range(rounds):
+            self._anneal(middling * HOT, middling * COLD, left // rounds)
+
+    def _anneal(self, hot: float, cold: float, allowed: int) -> None:
+        """Move from the best so far, for the worse too while it is hot, for so many steps."""
+        now, begun = self.best, self.steps
         while not self.over and self.steps - begun < allowed:
-            part = (self.steps - begun) / allowed
-            heat = middling * HOT * (COLD / HOT) ** part
+            heat = hot * (cold / hot) ** ((self.steps - begun) / allowed)
             tried = self._move(now)
             if tried is None:
                 continue
@@ -216,8 +223,8 @@ class _Search:
             held = {t: self._start_of(now, t) + later}
             return self.try_keys(now.keys, now.holds | held)
         kind = lot.randrange(3)
-        spread = max(now.keys) - min(now.keys) + 1
-        by = lot.gauss(0, spread * 10 ** -lot.uniform(0, 2.5))
+        # The places there are, not the keys' own spread, which every far shift would widen.
+        by = lot.gauss(0, len(now.keys) * 10 ** -lot.uniform(0, 2.5))
         keys = list(now.keys)
         if kind == 0:
             shifted = range(t, works.last[p])
