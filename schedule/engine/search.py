@@ -30,7 +30,7 @@ SAMPLE = 24
 HOT, COLD = 0.02, 0.0005
 """The temperature at the start and at the end, in parts of a middling move for the worse."""
 ROUND = 500
-"""How many steps of annealing before it starts anew from the best: longer was measured no better."""
+"""Steps of annealing before it starts anew from the best; longer rounds were measured no better."""
 HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
 """How often a move holds a task back, and how often it lets one go again."""
 LATER = 24 * 3600 * SECOND
