@@ -57,7 +57,18 @@ class StudioProblem:
             commission=f"‘{commission.title}’" if commission else "",
             panel=panel.name if panel else "",
             task=stage.coat_name(coat) if stage else "",
+            other=self._other(trouble),
         )
+
+    def _other(self, trouble: Trouble) -> str:
+        """Return the coat that a trouble sets against its own, with the panel if it is another."""
+        if not trouble.other_task:
+            return ""
+        stage, coat = self.stage_and_coat(trouble.other_task)
+        name = stage.coat_name(coat)
+        if trouble.other_panel == trouble.panel:
+            return name
+        return f"{name} on {self.panels[trouble.other_panel].name}"
 
 
 def late_words(commission: Commission, finish: datetime) -> str:

@@ -7,31 +7,49 @@ form, so that a mistake in one is not repeated in the other.
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from math import ceil
 
-from schedule.engine.calendar import Window
+from schedule.engine.judge_measures import (
+    MINUTE,
+    NOTHING,
+    START,
+    bounds_in_slots,
+    holds,
+    name,
+    pinned,
+    room,
+    started_day,
+)
+from schedule.engine.judge_troubles import untrue
+from schedule.engine.judge_wet import wet_faults
 from schedule.engine.plan import (
     Finish,
     Plan,
     PlannedGate,
     PlannedSitting,
-    Trouble,
     TroubleKind,
 )
 from schedule.engine.problem import Panel, Person, Problem, Task
 
-MINUTE = timedelta(minutes=1)
-NOTHING = timedelta(0)
 WHOLE = (TroubleKind.NO_PEOPLE, TroubleKind.NO_HOURS, TroubleKind.HOURS_PAST)
+LEFT_OUT = (
+    TroubleKind.NO_FIT,
+    TroubleKind.BEYOND,
+    TroubleKind.NO_SKILL,
+    TroubleKind.WET,
+    TroubleKind.SET,
+)
+PINS = (TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY)
 
 
 def faults(problem: Problem, plan: Plan) -> tuple[str, ...]:
     """Return what is wrong with a plan, one sentence a fault; none for a sound plan.
 
-    Checked: people's windows and hands, the present, the grid, order and gates, `opens`, sittings
-    begun, the work of every task exactly once unless a trouble names it, the bounds of a sitting,
+    Checked: people's windows, skills and hands, the present, the grid, order and gates, `opens`
+    and earliest starts, sittings begun and pinned, the work of every task exactly once (set-up
+    shared) unless a trouble names it, the bounds of a sitting, maximum waits, turning, the rack,
     the gates listed, the finishes and lateness, and that each trouble is true.
     """
     return tuple(_Judge(problem, plan).faults())
@@ -51,8 +69,10 @@ class _Judge:
         self.excused = {
             (trouble.panel, trouble.task): trouble
             for trouble in plan.troubles
-            if trouble.kind in (TroubleKind.NO_FIT, TroubleKind.BEYOND)
+            if trouble.kind in LEFT_OUT
         }
+        self.pinned = pinned(problem, plan)
+        self.mixes = {(p.key, t.key): t.mix for p in problem.panels for t in p.tasks if t.mix}
         self.dry: dict[str, datetime | None] = {}
 
     def faults(self) -> Iterator[str]:
@@ -64,7 +84,9 @@ class _Judge:
         for panel in self.problem.panels:
             yield from self._panel(panel)
         yield from self._finishes()
-        yield from self._troubles()
+        yield from self._pins()
+        yield from wet_faults(self.problem, self.plan)
+        yield from untrue(self.problem, self.plan)
 
     def _strangers(self) -> Iterator[str]:
         known = {
@@ -78,20 +100,20 @@ class _Judge:
                 yield f"{item.task} on {item.panel} is put to the wrong commission."
         for sitting in self.plan.sittings:
             if sitting.person not in self.people:
-                yield f"{_name(sitting)} is by {sitting.person}, who is not in the problem."
+                yield f"{name(sitting)} is by {sitting.person}, who is not in the problem."
 
     def _place(self, sitting: PlannedSitting) -> Iterator[str]:
-        name = _name(sitting)
+        called = name(sitting)
         if sitting.end <= sitting.start:
-            yield f"{name} has no length."
+            yield f"{called} has no length."
         if sitting.start < self.problem.now:
-            yield f"{name} starts before now."
+            yield f"{called} starts before now."
         person = self.people.get(sitting.person)
-        if person and not self._is_open(person, sitting):
-            yield f"{name} is outside the windows of {sitting.person}."
+        if person and sitting not in self.pinned and not self._is_open(person, sitting):
+            yield f"{called} is outside the windows of {sitting.person}."
         running = sitting.start == self.problem.now and self._begun(sitting)
         if not (running or self._on_grid(sitting.start)) or not self._on_grid(sitting.end):
-            yield f"{name} is not on the slots."
+            yield f"{called} is not on the slots."
 
     def _is_open(self, person: Person, sitting: PlannedSitting) -> bool:
         place = bisect_right(person.windows, sitting.start, key=lambda window: window.start)
@@ -105,7 +127,7 @@ class _Judge:
         )
 
     def _on_grid(self, moment: datetime) -> bool:
-        return (moment - datetime(1970, 1, 1, tzinfo=UTC)) % self.problem.slot == NOTHING
+        return (moment - START) % self.problem.slot == NOTHING
 
     def _hands(self, person: Person) -> Iterator[str]:
         stints = sorted(
@@ -113,7 +135,7 @@ class _Judge:
         )
         for earlier, later in pairwise(stints):
             if later.start < earlier.end:
-                yield f"{person.key} is at {_name(earlier)} and at {_name(later)} at once."
+                yield f"{person.key} is at {name(earlier)} and at {name(later)} at once."
         for panel in self.problem.panels:
             for task in panel.tasks[:1]:
                 if task.begun_by == person.key:
@@ -126,14 +148,18 @@ class _Judge:
         if first and (first.panel, first.task) != (panel.key, task.key):
             yield f"{person.key} has begun {task.key} on {panel.key} but does something else first."
         now, slot = self.problem.now, self.problem.slot
-        mark = now + slot - (now - datetime(1970, 1, 1, tzinfo=UTC)) % slot
+        mark = now + slot - (now - START) % slot
         at_work = any(w.start <= now < w.end and mark <= w.end for w in person.windows)
         if at_work and (first is None or first.start != now):
             yield f"{task.key} on {panel.key} is begun but does not go on at once."
 
     def _panel(self, panel: Panel) -> Iterator[str]:
         ready: datetime | None = panel.opens or self.problem.now
+        if panel.not_before and panel.tasks:
+            ready = max(ready, panel.not_before)
         for task in panel.tasks:
+            if ready and task.not_before:
+                ready = max(ready, task.not_before)
             stints = self.by_task[panel.key, task.key]
             if ready is None:
                 if stints or self.gates[panel.key, task.key]:
@@ -142,7 +168,7 @@ class _Judge:
             if stints and stints[0].start < ready and not task.begun_by:
                 yield f"{task.key} on {panel.key} starts before it may, {ready}."
             yield from self._work(panel, task, stints)
-            done = sum(((s.end - s.start) for s in stints), NOTHING) >= task.minutes * MINUTE
+            done = sum(((s.end - s.start) for s in stints), NOTHING) >= self._due(task, stints)
             ready = (stints[-1].end if stints else ready) if done else None
             if ready and task.gate:
                 ready += task.gate.wait
@@ -155,23 +181,48 @@ class _Judge:
             yield f"The gate after {task.key} on {panel.key} is not listed as it opens, {opens}."
 
     def _work(self, panel: Panel, task: Task, stints: list[PlannedSitting]) -> Iterator[str]:
-        name = f"{task.key} on {panel.key}"
+        called = f"{task.key} on {panel.key}"
         total = sum((s.end - s.start for s in stints), NOTHING)
-        work = task.minutes * MINUTE
+        work = self._due(task, stints)
         if total < work and not self._is_excused(panel, task):
-            yield f"{name} has {work - total} of its work unplanned, and no trouble says so."
+            yield f"{called} has {work - total} of its work unplanned, and no trouble says so."
         if total >= work and (panel.key, task.key) in self.excused:
-            yield f"{name} is planned, yet a trouble says it is not."
-        if total > NOTHING and total >= work + self.problem.slot:
-            yield f"{name} has {total - work} too much planned."
+            yield f"{called} is planned, yet a trouble says it is not."
+        fixed = self.pinned.intersection(stints)
+        if total > NOTHING and not fixed and total >= work + self.problem.slot:
+            yield f"{called} has {total - work} too much planned."
         if len({sitting.person for sitting in stints}) > 1:
-            yield f"{name} is done by more than one person."
+            yield f"{called} is done by more than one person."
         if task.begun_by and stints and stints[0].person != task.begun_by:
-            yield f"{name} was begun by {task.begun_by} but goes on with someone else."
+            yield f"{called} was begun by {task.begun_by} but goes on with someone else."
         for earlier, later in pairwise(stints):
-            if earlier.end <= later.start < earlier.end + self.problem.slot:
-                yield f"{name} has two sittings without a pause."
-        yield from self._bounds(name, task, stints, complete=total >= work)
+            near = earlier.end <= later.start < earlier.end + self.problem.slot
+            if near and not fixed.intersection((earlier, later)):
+                yield f"{called} has two sittings without a pause."
+        able = stints and (task.begun_by or fixed or self._is_able(stints[0].person, task))
+        if stints and not able:
+            yield f"{called} is by {stints[0].person}, who cannot do it."
+        yield from self._bounds(called, task, stints, complete=total >= work)
+
+    def _is_able(self, person: str, task: Task) -> bool:
+        found = self.people.get(person)
+        return found is None or not task.skill or task.skill in found.skills
+
+    def _due(self, task: Task, stints: list[PlannedSitting]) -> timedelta:
+        """Return the work there is on a task, less a set-up that an earlier sitting has paid."""
+        work = task.minutes * MINUTE
+        if not (stints and task.mix and task.set_up) or task.begun_by:
+            return work
+        first, person = stints[0], self.people.get(stints[0].person)
+        morning = started_day(person, first.start) if person else first.start
+        shared = any(
+            other.person == first.person
+            and self.mixes.get((other.panel, other.task)) == task.mix
+            and morning <= other.start
+            and other.end <= first.start
+            for other in self.plan.sittings
+        )
+        return work - task.set_up * MINUTE if shared else work
 
     def _is_excused(self, panel: Panel, task: Task) -> bool:
         return (panel.key, task.key) in self.excused or any(
@@ -179,43 +230,34 @@ class _Judge:
         )
 
     def _bounds(
-        self, name: str, task: Task, stints: list[PlannedSitting], *, complete: bool
+        self, called: str, task: Task, stints: list[PlannedSitting], *, complete: bool
     ) -> Iterator[str]:
-        shortest, longest = self._slots(task)
+        shortest, longest = bounds_in_slots(task, self.problem.slot)
         slot = self.problem.slot
-        if any(s.end - s.start > longest * slot for s in stints):
-            yield f"{name} has a sitting over its longest."
-        fresh = stints[1:] if task.begun_by else stints
+        free = [s for s in stints if s not in self.pinned]
+        if any(s.end - s.start > longest * slot for s in free):
+            yield f"{called} has a sitting over its longest."
+        fresh = [s for s in free if not (task.begun_by and s == stints[0])]
         short = [s for s in fresh if s.end - s.start < shortest * slot]
         if not short:
             return
         if short != fresh[-1:] or not complete:
-            yield f"{name} has a sitting under its shortest."
+            yield f"{called} has a sitting under its shortest."
             return
-        since = stints[0].end if task.begun_by else stints[0].start
+        since = stints[0].end if task.begun_by else fresh[0].start
         work = sum((s.end - s.start for s in fresh), NOTHING) // slot
-        room = self._room(self.people.get(short[0].person), since)
+        space = self._room(self.people.get(short[0].person), since)
         if len(fresh) == 1 and fresh == stints:
             return
-        if self._can_cut(work, shortest, min(longest, room)):
-            yield f"{name} leaves a last sitting under its shortest without need."
-
-    def _slots(self, task: Task) -> tuple[int, int]:
-        """Return the shortest and longest sitting in slots, rounded as `Task` says."""
-        minutes = self.problem.slot // MINUTE
-        shortest = (task.shortest + minutes - 1) // minutes
-        return shortest, max(shortest, task.longest // minutes)
+        if self._can_cut(work, shortest, min(longest, space)):
+            yield f"{called} leaves a last sitting under its shortest without need."
 
     def _room(self, person: Person | None, since: datetime) -> int:
         """Return the most whole slots in a row the person's windows hold from a moment on."""
-        windows = person.windows if person else ()
-        return max((self._holds(window, since) for window in windows), default=0)
-
-    def _holds(self, window: Window, since: datetime) -> int:
-        start = max(window.start, since)
-        slot = self.problem.slot
-        start += -(start - datetime(1970, 1, 1, tzinfo=UTC)) % slot
-        return max(0, (window.end - start) // slot)
+        if person is None:
+            return 0
+        taken = [(s.start, s.end) for s in self.pinned if s.person == person.key]
+        return room(person, since, self.problem.slot, taken)
 
     def _can_cut(self, work: int, shortest: int, longest: int) -> bool:
         """Say whether the work can be cut into these bounds, by trying each number of sittings."""
@@ -247,46 +289,11 @@ class _Judge:
         for commission in late_troubles:
             yield f"A trouble says {commission} is late, which is not in the problem."
 
-    def _troubles(self) -> Iterator[str]:
-        ends = [window.end for person in self.problem.people for window in person.windows]
-        truth = {
-            TroubleKind.NO_PEOPLE: not self.problem.people,
-            TroubleKind.NO_HOURS: bool(self.problem.people) and not ends,
-            TroubleKind.HOURS_PAST: bool(ends) and max(ends) <= self.problem.now,
-        }
-        panels = {panel.key: panel for panel in self.problem.panels}
-        for trouble in self.plan.troubles:
-            if not truth.get(trouble.kind, True):
-                yield f"It is not true that {trouble.sentence}"
-            if trouble.kind == TroubleKind.NO_FIT:
-                yield from self._no_fit(trouble, panels.get(trouble.panel))
-            if trouble.kind == TroubleKind.BEYOND:
-                yield from self._beyond(trouble, panels.get(trouble.panel))
-
-    def _no_fit(self, trouble: Trouble, panel: Panel | None) -> Iterator[str]:
-        task = next((t for t in panel.tasks if t.key == trouble.task), None) if panel else None
-        if task is None:
-            yield f"A trouble names {trouble.task} on {trouble.panel}, which is not in the problem."
-            return
-        shortest, _ = self._slots(task)
-        minutes = min(shortest * self.problem.slot, task.minutes * MINUTE)
-        rooms = [self._room(person, self.problem.now) for person in self.problem.people]
-        if any(room * self.problem.slot >= minutes for room in rooms):
-            yield f"{trouble.task} on {trouble.panel} does fit a window."
-        if trouble.minutes != min(task.shortest, task.minutes):
-            yield f"{trouble.task} on {trouble.panel} needs another length than the trouble says."
-
-    def _beyond(self, trouble: Trouble, panel: Panel | None) -> Iterator[str]:
-        tasks = panel.tasks if panel else ()
-        place = next((n for n, task in enumerate(tasks) if task.key == trouble.task), None)
-        if place is None:
-            yield f"A trouble names {trouble.task} on {trouble.panel}, which is not in the problem."
-            return
-        work = sum(task.minutes for task in tasks[place:]) * MINUTE
-        work -= sum((s.end - s.start for s in self.by_task[trouble.panel, trouble.task]), NOTHING)
-        if not trouble.minutes - 1 < work / MINUTE <= trouble.minutes:
-            yield f"{trouble.panel} has {work} left unplanned, not {trouble.minutes} min."
-
-
-def _name(sitting: PlannedSitting) -> str:
-    return f"The sitting {sitting.start} of {sitting.task} on {sitting.panel}"
+    def _pins(self) -> Iterator[str]:
+        dropped = {(t.panel, t.task) for t in self.plan.troubles if t.kind in PINS}
+        for pin in self.problem.pins:
+            kept = any(holds(pin, sitting) for sitting in self.pinned)
+            due = pin.firm and pin.start >= self.problem.now
+            left_out = any(t.panel == pin.panel and t.kind in LEFT_OUT for t in self.plan.troubles)
+            if due and not kept and not left_out and (pin.panel, pin.task) not in dropped:
+                yield f"The pin of {pin.task} on {pin.panel} is not kept, and no trouble says so."

@@ -1,48 +1,97 @@
-"""What a planning run comes to: when each commission finishes, and what stands in the way."""
+"""What a decode comes to, in the words of the problem: sittings, gates, finishes and troubles."""
 
-from collections.abc import Sequence
-from datetime import timedelta
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
 
-from schedule.engine.chains import Chain
-from schedule.engine.plan import Finish, Trouble, TroubleKind
-from schedule.engine.problem import Commission, Problem
-from schedule.engine.slots import MINUTE, OpenTime
-
-
-def finishes(problem: Problem, chains: Sequence[Chain]) -> tuple[Finish, ...]:
-    """Return the finish of each commission: the instant the last gate of its last panel opens."""
-    by_commission: dict[str, list[Chain]] = {item.key: [] for item in problem.commissions}
-    for chain in chains:
-        by_commission[chain.commission.key].append(chain)
-    return tuple(_finish(item, by_commission[item.key]) for item in problem.commissions)
+from schedule.engine.decoder import Run
+from schedule.engine.obstacles import set_trouble
+from schedule.engine.plan import Finish, Plan, PlannedGate, PlannedSitting, Trouble, TroubleKind
+from schedule.engine.problem import EPOCH, Problem
+from schedule.engine.works import MINUTE, SECOND, Works
 
 
-def _finish(commission: Commission, chains: Sequence[Chain]) -> Finish:
-    if not chains or any(chain.task for chain in chains):
-        return Finish(commission.key, None, timedelta(0))
-    last = max(chain.ready for chain in chains)
-    late = max(last - commission.wanted, timedelta(0)) if commission.wanted else timedelta(0)
-    return Finish(commission.key, last, late)
+def express(
+    works: Works, run: Run, stops: Mapping[int, Trouble], dropped: Sequence[Trouble] = ()
+) -> Plan:
+    """Return the plan that a decode stands for; `dropped` tells of pins that are not kept."""
+    finished = tuple(_finishes(works, run))
+    return Plan(
+        sittings=tuple(_sittings(works, run)),
+        gates=tuple(sorted(_gates(works, run), key=lambda g: (g.opens, g.panel, g.task))),
+        finishes=finished,
+        troubles=(*dropped, *_troubles(works, run, stops, finished)),
+    )
 
 
-def troubles(
-    problem: Problem,
-    chains: Sequence[Chain],
-    hands: Sequence[OpenTime],
-    finished: Sequence[Finish],
-) -> tuple[Trouble, ...]:
+def _moment(micros: int) -> datetime:
+    return EPOCH + timedelta(microseconds=micros)
+
+
+def _sittings(works: Works, run: Run) -> list[PlannedSitting]:
+    keys = [person.key for person in works.problem.people]
+    sat = []
+    for start, end, t, place in run.sittings:
+        panel = works.panels[works.panel_of[t]]
+        task = works.tasks[t].key
+        moments = (_moment(start), _moment(end))
+        sat.append(PlannedSitting(task, panel.key, panel.commission, keys[place], *moments))
+    return sorted(sat, key=lambda sat: (sat.start, sat.person))
+
+
+def _gates(works: Works, run: Run) -> list[PlannedGate]:
+    ends = dict.fromkeys(range(len(works.tasks)), 0)
+    for _, end, t, _ in run.sittings:
+        ends[t] = max(ends[t], end)
+    gates = []
+    for p, panel in enumerate(works.panels):
+        ready = works.opens[p]
+        for t in range(works.first[p], run.cursor[p]):
+            ready = (ends[t] or max(ready, works.release[t])) + works.wait[t]
+            task = works.tasks[t]
+            if task.gate:
+                keys = (task.key, panel.key, panel.commission)
+                gates.append(PlannedGate(*keys, task.gate.kind, _moment(ready)))
+    return gates
+
+
+def _finishes(works: Works, run: Run) -> list[Finish]:
+    left: set[str] = set()
+    last: dict[str, int] = {}
+    for p, panel in enumerate(works.panels):
+        key = panel.commission
+        last[key] = max(run.ready[p], last.get(key, run.ready[p]))
+        if run.cursor[p] < works.last[p]:
+            left.add(key)
+    found = []
+    for commission in works.problem.commissions:
+        key = commission.key
+        if key in left or key not in last:
+            found.append(Finish(key, None, timedelta(0)))
+            continue
+        finish = _moment(last[key])
+        wanted = commission.wanted
+        found.append(
+            Finish(key, finish, max(finish - wanted, timedelta(0)) if wanted else timedelta(0))
+        )
+    return found
+
+
+def _troubles(
+    works: Works, run: Run, stops: Mapping[int, Trouble], finished: Sequence[Finish]
+) -> list[Trouble]:
     """Return what could not be planned, then which commissions are late."""
-    left = [chain for chain in chains if chain.task]
     late = [
         Trouble(TroubleKind.LATE, finish.commission, minutes=-(-finish.late // MINUTE))
         for finish in finished
         if finish.late
     ]
+    left = [p for p in range(len(works.panels)) if run.cursor[p] < works.last[p]]
     if not left:
-        return tuple(late)
-    if (closed := _closed(problem)) is not None:
-        return (Trouble(closed), *late)
-    return (*(_unplanned(chain, problem, hands) for chain in left), *late)
+        return late
+    closed = _closed(works.problem)
+    if closed is not None:
+        return [Trouble(closed), *late]
+    return [*(_unplanned(works, run, stops, p) for p in left), *late]
 
 
 def _closed(problem: Problem) -> TroubleKind | None:
@@ -55,16 +104,13 @@ def _closed(problem: Problem) -> TroubleKind | None:
     return TroubleKind.HOURS_PAST if max(ends) <= problem.now else None
 
 
-def _unplanned(chain: Chain, problem: Problem, hands: Sequence[OpenTime]) -> Trouble:
-    task = chain.panel.tasks[chain.step]
-    needed = min(chain.bounds.shortest, chain.rest)
-    present = chain.grid.up(problem.now)
-    roomiest = max(hours.room(present) for hours in hands)
-    fits = chain.person or needed <= roomiest
-    return Trouble(
-        TroubleKind.BEYOND if fits else TroubleKind.NO_FIT,
-        chain.commission.key,
-        chain.panel.key,
-        task.key,
-        chain.minutes_left if fits else min(task.shortest, task.minutes),
-    )
+def _unplanned(works: Works, run: Run, stops: Mapping[int, Trouble], p: int) -> Trouble:
+    t = run.cursor[p]
+    if t in stops:
+        return stops[t]
+    if t in run.set_tasks:
+        return set_trouble(works, t)
+    panel = works.panels[p]
+    work = sum(task.minutes for task in works.tasks[t : works.last[p]]) * 60 * SECOND
+    minutes = -((run.planned[p] - work) // (60 * SECOND))
+    return Trouble(TroubleKind.BEYOND, panel.commission, panel.key, works.tasks[t].key, minutes)

@@ -52,8 +52,66 @@ class TroubleKind(StrEnum):
     NO_HOURS = "no-hours"
     HOURS_PAST = "hours-past"
     NO_FIT = "no-fit"
+    NO_SKILL = "no-skill"
+    WET = "wet"
+    SET = "set"
+    PIN_CLASH = "pin-clash"
+    PIN_EARLY = "pin-early"
     BEYOND = "beyond"
     LATE = "late"
+
+
+OF_ONE = {
+    TroubleKind.NO_PEOPLE: "There is nobody to do the work, so nothing can be planned.",
+    TroubleKind.NO_HOURS: "There are no working hours, so nothing can be planned.",
+    TroubleKind.HOURS_PAST: "All working hours lie in the past, so nothing can be planned.",
+    TroubleKind.NO_FIT: (
+        "{commission}, {panel}: {task} needs {length} at one sitting, and no working hours are "
+        "that long. It and what follows on this panel are not planned."
+    ),
+    TroubleKind.NO_SKILL: (
+        "{commission}, {panel}: nobody can do {task}. It and what follows on this panel are not "
+        "planned."
+    ),
+    TroubleKind.WET: (
+        "{commission}, {panel}: {task} and what is worked into it wet fit no working hours. "
+        "Neither, nor what follows, is planned."
+    ),
+    TroubleKind.SET: (
+        "{commission}, {panel}: {task} must be finished within {length} of the coat beneath, "
+        "which will have set by then. It and what follows are not planned."
+    ),
+    TroubleKind.PIN_CLASH: (
+        "{commission}, {panel}: two sittings that you fixed collide. One of {task} is not kept."
+    ),
+    TroubleKind.PIN_EARLY: (
+        "{commission}, {panel}: the sitting of {task} cannot be where you fixed it. It is planned "
+        "elsewhere."
+    ),
+    TroubleKind.BEYOND: (
+        "{commission}, {panel}: from {task} on, {length} of work do not fit before the last "
+        "working hours known, and are not planned."
+    ),
+    TroubleKind.LATE: "{commission} will be late by {delay}.",
+}
+OF_TWO = {
+    TroubleKind.NO_SKILL: (
+        "{commission}, {panel}: nobody can do both {task} and {other}, which is worked into it "
+        "while it is wet. Neither, nor what follows, is planned."
+    ),
+    TroubleKind.WET: (
+        "{commission}, {panel}: {other} must be finished within {length} of {task}, and no "
+        "working hours allow that. Neither, nor what follows, is planned."
+    ),
+    TroubleKind.PIN_CLASH: (
+        "{commission}, {panel}: the sitting of {task} that you fixed collides with the fixed "
+        "sitting of {other}. Only the latter is kept where you put it."
+    ),
+    TroubleKind.PIN_EARLY: (
+        "{commission}, {panel}: the sitting of {task} that you fixed comes before {other} can be "
+        "done and dry. It is planned elsewhere."
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +120,14 @@ class Trouble:
 
     The first three kinds stand for the whole problem and have no keys. `minutes` is, for NO_FIT,
     the shortest sitting that fits no window; for BEYOND, the panel's hands-on minutes left
-    unplanned, from `task` on; for LATE, how late the commission is (clock time, rounded up).
+    unplanned, from `task` on; for LATE, how late the commission is (clock time, rounded up); for
+    WET and SET, the maximum wait.
+
+    `other_panel` and `other_task` are what it cannot go together with: for WET, the task worked
+    into `task` while that is wet (they fit no working hours together; neither is planned); for
+    NO_SKILL, the one that the same person would have to be able to do; for PIN_CLASH, the pin that
+    is kept; for PIN_EARLY, what is not done or not dry by the pin (none where the person or the
+    task is taken). SET: what `task` was to be worked into has set before anybody can get to it.
     """
 
     kind: TroubleKind
@@ -70,34 +135,29 @@ class Trouble:
     panel: str = ""
     task: str = ""
     minutes: int = 0
+    other_panel: str = ""
+    other_task: str = ""
 
     @property
     def sentence(self) -> str:
         """The trouble in a painter's words, things called by their keys."""
-        return self.told(commission=self.commission, panel=self.panel, task=self.task)
+        other = f"{self.other_task} on {self.other_panel}" if self.other_task else ""
+        return self.told(commission=self.commission, panel=self.panel, task=self.task, other=other)
 
-    def told(self, *, commission: str, panel: str, task: str) -> str:
-        """Return the trouble in a painter's words, things called by the names given."""
-        length = work_spoken(self.minutes)
-        match self.kind:
-            case TroubleKind.NO_PEOPLE:
-                return "There is nobody to do the work, so nothing can be planned."
-            case TroubleKind.NO_HOURS:
-                return "There are no working hours, so nothing can be planned."
-            case TroubleKind.HOURS_PAST:
-                return "All working hours lie in the past, so nothing can be planned."
-            case TroubleKind.NO_FIT:
-                return (
-                    f"{commission}, {panel}: {task} needs {length} at one sitting, and no working "
-                    "hours are that long. It and what follows on this panel are not planned."
-                )
-            case TroubleKind.BEYOND:
-                return (
-                    f"{commission}, {panel}: from {task} on, {length} of work do not fit before "
-                    "the last working hours known, and are not planned."
-                )
-            case TroubleKind.LATE:
-                return f"{commission} will be late by {delay_spoken(self.minutes)}."
+    def told(self, *, commission: str, panel: str, task: str, other: str = "") -> str:
+        """Return the trouble in a painter's words, things called by the names given.
+
+        `other` names the other task with its panel.
+        """
+        words = (OF_TWO if other else {}).get(self.kind, OF_ONE[self.kind])
+        return words.format(
+            commission=commission,
+            panel=panel,
+            task=task,
+            other=other,
+            length=work_spoken(self.minutes),
+            delay=delay_spoken(self.minutes),
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,53 @@
+"""Calm: what is near stays where it was when a plan is made anew."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from schedule.engine.plan import Plan
+from schedule.engine.problem import EPOCH, Pin, Problem
+
+MINUTE = timedelta(minutes=1)
+
+
+def held(problem: Problem, old: Plan) -> Problem:
+    """Return the problem with the old plan's sittings before its `freeze` kept where they are.
+
+    They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
+    longer allows gives way without a word. No more of a task is held than there is left of it.
+    """
+    if problem.freeze is None:
+        return problem
+    left = _left(problem)
+    people = {person.key: person for person in problem.people}
+    kept = []
+    for sitting in sorted(old.sittings, key=lambda sat: (sat.start, sat.person, sat.panel)):
+        rest = left.get((sitting.panel, sitting.task), timedelta(0))
+        end = min(sitting.end, sitting.start + rest)
+        near = problem.now <= sitting.start < problem.freeze
+        person = people.get(sitting.person)
+        if not near or person is None or not _on_slots(sitting.start, problem.slot):
+            continue
+        open_then = any(w.start <= sitting.start and end <= w.end for w in person.windows)
+        if end > sitting.start and open_then:
+            left[sitting.panel, sitting.task] = rest - (end - sitting.start)
+            pin = (sitting.panel, sitting.task, sitting.person, sitting.start, end)
+            kept.append(Pin(*pin, firm=False))
+    return replace(problem, pins=(*problem.pins, *kept))
+
+
+def _left(problem: Problem) -> dict[tuple[str, str], timedelta]:
+    """Return the work left on each task that no pin holds yet, in whole slots."""
+    slot = problem.slot
+    left = {
+        (panel.key, task.key): -(-task.minutes * MINUTE // slot) * slot
+        for panel in problem.panels
+        for task in panel.tasks
+    }
+    for pin in problem.pins:
+        if pin.start >= problem.now:
+            left[pin.panel, pin.task] -= pin.end - pin.start
+    return left
+
+
+def _on_slots(moment: datetime, slot: timedelta) -> bool:
+    return (moment - EPOCH) % slot == timedelta(0)

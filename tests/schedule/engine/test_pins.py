@@ -1,0 +1,120 @@
+"""Sittings that the painter has fixed, and the near future of an older plan."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from schedule.engine.calendar import Window
+from schedule.engine.calm import held
+from schedule.engine.judge import faults
+from schedule.engine.plan import Plan, TroubleKind
+from schedule.engine.planner import make_plan
+from schedule.engine.problem import Commission, Gate, Panel, Person, Pin, Problem, Task
+from tests.schedule.engine.studios import studios
+
+
+def at(day: int, hour: int = 0, minute: int = 0) -> datetime:
+    """A moment in June 2026, whose first day is a Monday."""
+    return datetime(2026, 6, day, hour, minute, tzinfo=UTC)
+
+
+DAYS = tuple(Window(at(day, 9), at(day, 13)) for day in range(1, 20))
+DRY = Gate("recoat", timedelta(hours=20))
+COATS = (Task("prime", 120, 30, 240, DRY), Task("paint", 180, 30, 240))
+PROBLEM = Problem(
+    at(1),
+    (Person("ana", DAYS),),
+    (Commission("bed", at(4)), Commission("chest", at(9))),
+    (Panel("board", "bed", COATS), Panel("door", "chest", COATS)),
+)
+
+
+def planned(*pins: Pin) -> Plan:
+    problem = replace(PROBLEM, pins=pins)
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    return plan
+
+
+def pin(task: str, start: datetime, end: datetime, panel: str = "door") -> Pin:
+    return Pin(panel, task, "ana", start, end)
+
+
+def test_a_fixed_sitting_stays_and_what_goes_before_it_hurries() -> None:
+    plan = planned(pin("paint", at(2, 9), at(2, 12)))
+    door = [(s.task, s.start, s.end) for s in plan.sittings if s.panel == "door"]
+    assert door == [("prime", at(1, 9), at(1, 11)), ("paint", at(2, 9), at(2, 12))]
+
+
+def test_a_sitting_fixed_on_a_sunday_counts_though_nobody_works_then() -> None:
+    plan = planned(pin("paint", at(7, 15), at(7, 17)))
+    door = [(s.start, s.end) for s in plan.sittings if (s.panel, s.task) == ("door", "paint")]
+    assert (at(7, 15), at(7, 17)) in door
+    assert sum(((end - start) for start, end in door), timedelta(0)) == timedelta(hours=3)
+
+
+def test_a_sitting_fixed_on_a_coat_that_cannot_be_dry_is_told_with_what_is_in_its_way() -> None:
+    plan = planned(pin("paint", at(1, 12), at(1, 13)))
+    trouble = plan.troubles[0]
+    assert trouble.kind == TroubleKind.PIN_EARLY
+    assert trouble.sentence == (
+        "chest, door: the sitting of paint that you fixed comes before prime on door can be done "
+        "and dry. It is planned elsewhere."
+    )
+    assert {(s.panel, s.task) for s in plan.sittings} >= {("door", "paint")}
+
+
+def test_of_two_fixed_sittings_that_collide_the_earlier_stays_and_both_are_named() -> None:
+    plan = planned(
+        pin("prime", at(2, 10), at(2, 12)), pin("prime", at(2, 9), at(2, 11), panel="board")
+    )
+    trouble = plan.troubles[0]
+    assert (trouble.kind, trouble.task, trouble.panel) == (TroubleKind.PIN_CLASH, "prime", "door")
+    assert (trouble.other_task, trouble.other_panel) == ("prime", "board")
+
+
+def test_a_fixed_sitting_that_is_left_out_is_found_out() -> None:
+    problem = replace(PROBLEM, pins=(pin("paint", at(3, 9), at(3, 12)),))
+    found = faults(problem, make_plan(PROBLEM))
+    assert any("The pin of paint on door is not kept" in fault for fault in found)
+
+
+def test_frozen_sittings_stay_when_something_more_urgent_comes() -> None:
+    old = make_plan(PROBLEM)
+    more = Panel("tray", "tray", (Task("prime", 240, 30, 240),))
+    busier = replace(
+        PROBLEM,
+        commissions=(*PROBLEM.commissions, Commission("tray", at(2))),
+        panels=(*PROBLEM.panels, more),
+        freeze=at(3),
+    )
+    asked = held(busier, old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    assert [s for s in plan.sittings if s.start < at(3)] == [
+        s for s in old.sittings if s.start < at(3)
+    ]
+    assert min(s.start for s in plan.sittings if s.panel == "tray") >= at(3)
+
+
+def test_a_frozen_sitting_gives_way_to_a_coat_that_is_still_wet() -> None:
+    old = make_plan(PROBLEM)
+    wetter = tuple(replace(panel, opens=at(3)) for panel in PROBLEM.panels)
+    asked = held(replace(PROBLEM, panels=wetter, freeze=at(4)), old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    assert not [t for t in plan.troubles if t.kind == TroubleKind.PIN_EARLY]
+
+
+@settings(max_examples=40, deadline=None)
+@given(studios(), st.integers(0, 5 * 96))
+def test_a_studio_planned_anew_with_nothing_changed_keeps_all_that_is_frozen(
+    problem: Problem, slots: int
+) -> None:
+    problem = replace(problem, pins=(), freeze=problem.now + slots * problem.slot)
+    old = make_plan(problem)
+    asked = held(problem, old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
