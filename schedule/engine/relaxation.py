@@ -15,8 +15,9 @@ from itertools import accumulate
 
 import numpy as np
 
+from schedule.engine.hands import OpenTime
 from schedule.engine.problem import Panel, Problem, Task
-from schedule.engine.slots import MINUTE, Grid, OpenTime
+from schedule.engine.slots import MINUTE, Grid
 
 SECOND = timedelta(seconds=1)
 
@@ -87,9 +88,9 @@ class Relaxed:
         grid = Grid(problem.slot)
         present = grid.up(problem.now)
         origin = grid.moment(present)
-        hours = [OpenTime.of(person, grid) for person in problem.people]
-        length = max((hour.ends[-1] - present for hour in hours if hour.ends), default=0)
-        people = {hour.key: _hands(hour, present, max(0, length)) for hour in hours}
+        hours = {person.key: OpenTime.of(person, grid.micros) for person in problem.people}
+        length = max((hour.ends[-1] - present for hour in hours.values() if hour.ends), default=0)
+        people = {key: _hands(hour, present, max(0, length)) for key, hour in hours.items()}
         pooled = [sum(at) for at in zip(*(hands.done for hands in people.values()), strict=True)]
         return cls(
             origin,

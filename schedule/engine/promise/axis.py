@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from schedule.engine.hands import OpenTime
 from schedule.engine.problem import Problem
-from schedule.engine.slots import Grid, OpenTime
+from schedule.engine.slots import Grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Axis:
         """Return the tables of a problem's people from its present on."""
         grid = Grid(problem.slot)
         base = grid.down(problem.now)
-        people = [OpenTime.of(person, grid) for person in problem.people]
+        people = [OpenTime.of(person, grid.micros) for person in problem.people]
         ends = [end for hours in people for end in hours.ends[-1:]]
         never = max([end - base for end in ends if end > base], default=0) + 1
         walls, rooms, firsts, lasts = [], [], [], []

@@ -8,7 +8,7 @@ import numpy as np
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import Panel, Task
 from schedule.engine.promise.draws import Draws, Row
-from schedule.engine.slots import MINUTE, Bounds, Grid
+from schedule.engine.slots import MINUTE, Grid
 
 PAUSE = 1.0
 """Slots between two sittings of one task, as the planner keeps them."""
@@ -124,7 +124,7 @@ class _Laying:
         planned = self.grid.count(task.minutes * MINUTE + lost)
         work = self.draws.work(task.minutes, planned, factor)
         done = np.rint(np.outer(np.cumsum(sizes) / max(planned, sum(sizes)), work))
-        shortest = Bounds.of(task, self.grid).shortest
+        shortest = self.grid.count(task.shortest * MINUTE)
         parts = np.diff(done, axis=0, prepend=0).astype(np.int32)
         for number, row, size, part in zip(numbers, rows, sizes, parts, strict=True):
             need = shortest if size >= 2 * shortest else size
