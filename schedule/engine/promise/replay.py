@@ -35,7 +35,7 @@ def replay(
     for panel, dry in steps.dry.items():
         done[panel] = dry
     if steps.steps:
-        play = _Play(steps, axis, Wet(problem, steps, scenarios), done, ahead)
+        play = _Play(steps, axis, Wet(problem, steps, scenarios, axis.never), done, ahead)
         for _ in range(play.turns):
             play.next()
     done[list(steps.unfinished)] = np.inf
@@ -124,7 +124,6 @@ class _Play:
         ready = self.opens.take(self.queue * self.scenarios + self.columns)
         if self.minds:
             ready = self.wet.clear(self.queue, ready)
-            ready = np.clip(np.ceil(ready - 1e-9), 0, self.axis.never).astype(np.int64)
         place = self.first.take(ready + self.first_row)
         place = np.maximum(place, self.clock[self.person])
         place = self.fits.take(self.fits_row.take(self.queue) + place)

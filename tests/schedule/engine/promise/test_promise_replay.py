@@ -52,8 +52,10 @@ def test_every_scenario_comes_out_as_it_does_slot_by_slot(
 
 
 @settings(max_examples=100, deadline=None)
-@given(studios(), st.integers(1, 8))
+@given(studios() | whole_studios(), st.integers(1, 8))
 def test_without_any_doubt_the_plan_comes_true(problem: Problem, ahead: int) -> None:
+    # What is only kept from an older plan is begun as soon as it can be.
+    problem = replace(problem, pins=tuple(pin for pin in problem.pins if pin.firm))
     plan = make_plan(problem)
     for outlook, finish in zip(
         foresee(problem, plan, CERTAIN, scenarios=2, ahead=ahead), plan.finishes, strict=True
