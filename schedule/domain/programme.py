@@ -12,6 +12,7 @@ from jobs.paint.gates import GATES
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
 from schedule.engine.judge import faults
+from schedule.engine.lateness import why_late
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme
@@ -65,7 +66,8 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     if plan is None:
         return _kept(studio, [UNPLANNED, *untold], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
-    troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
+    late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
+    troubles = [asked.told(trouble, finishes, late) for trouble in plan.troubles]
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
