@@ -81,7 +81,12 @@ class DatedHoursForm(RecordForm):
         data = super().clean()
         if data.get("start") and data.get("end") and data["end"] <= data["start"]:
             self.add_error("end", "The hours must end after they start, before midnight.")
+        if data.get("kind") == DatedHours.Kind.EXTRA and self._is_off(data.get("day")):
+            self.add_error("day", "You have that day off. Take it from the days off first.")
         return data
+
+    def _is_off(self, day: date | None) -> bool:
+        return self.studio.days_off.filter(first__lte=day, last__gte=day).exists() if day else False
 
 
 class DayOffForm(RecordForm):
