@@ -60,13 +60,16 @@ class DatedHoursForm(RecordForm):
             "person": "Whose hours",
             "note": "What for",
         }
-        help_texts = {"note": "A client looks at the samples, timber to fetch, a long evening …"}
+        help_texts = {
+            "person": "A visit or an errand takes only her away who is named.",
+            "note": "A client looks at the samples, timber to fetch, a long evening …",
+        }
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.fields["kind"].choices = DatedHours.Kind.choices
         self.fields["person"].queryset = self.studio.people.all()
-        self.fields["person"].empty_label = "everyone's"
+        self.fields["person"].empty_label = "everyone’s"
 
     def clean_day(self) -> date:
         day = self.cleaned_data["day"]
