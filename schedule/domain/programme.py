@@ -14,6 +14,7 @@ from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
 from schedule.engine import plan as planned
 from schedule.engine.judge import faults
+from schedule.engine.lateness import why_late
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme
@@ -67,7 +68,9 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     if plan is None:
         return _kept(studio, [UNPLANNED, *untold], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
-    troubles = [asked.told(one, finishes) for one in (*asked.lost_pins, *plan.troubles)]
+    late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
+    found = (*asked.lost_pins, *plan.troubles)
+    troubles = [asked.told(trouble, finishes, late) for trouble in found]
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)

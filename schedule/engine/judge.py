@@ -38,6 +38,7 @@ LEFT_OUT = (
     TroubleKind.NO_FIT,
     TroubleKind.BEYOND,
     TroubleKind.NO_SKILL,
+    TroubleKind.AWAY,
     TroubleKind.WET,
     TroubleKind.SET,
 )

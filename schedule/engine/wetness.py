@@ -8,7 +8,7 @@ EVER = -(1 << 62)
 
 
 class Wetness:
-    """The wet panels of one planning run, those pinned ahead included once they are placed."""
+    """The wet panels of one planning run, those that are pinned ahead included from the first."""
 
     def __init__(self, works: Works) -> None:
         self.works = works
@@ -18,6 +18,10 @@ class Wetness:
         for p, until in enumerate(works.wet_until):
             if until > works.now:
                 self._note((p, EVER, EVER, until))
+        for t, numbers in works.pinned.items():
+            for n in numbers:
+                start, end = works.span(works.pins[n])
+                self.note(t, start * works.slot, end * works.slot)
 
     def note(self, t: int, start: int, end: int) -> None:
         """Take down a sitting of task t that has been planned."""

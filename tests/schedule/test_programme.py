@@ -267,6 +267,29 @@ def test_a_late_commission_is_named_with_its_days(panel, anna, clock):
     assert "day" in sentence
 
 
+def test_what_could_not_be_ready_even_alone_is_told_with_the_earliest_day(panel, anna, clock):
+    commission = panel.commission
+    commission.wanted = clock.now.date()
+    keep_record(commission)
+    (sentence,) = Programme.objects.get().troubles
+    assert "even if it were the only one: at the earliest" in sentence
+    assert "As planned, it will be" in sentence
+
+
+def test_what_is_late_because_of_other_work_is_told_so(anna, clock):
+    for title in ("Chest", "Cupboard", "Table", "Bed", "Box", "Bench", "Stool", "Clock"):
+        panel_of(surface_of(piece_of(asked(anna.studio, title, agreed=True))), title)
+    first = PlannedFinish.objects.order_by("finish").first()
+    ready = first.finish.astimezone(anna.studio.zone).date()
+    for one in Commission.objects.all():
+        one.wanted = ready
+        keep_record(one)
+    told = Programme.objects.get().troubles
+    assert told
+    assert all("because of other work" in sentence for sentence in told)
+    assert all("By itself it would be ready" in sentence for sentence in told)
+
+
 def test_ready_at_the_midnight_that_ends_the_wanted_day_is_in_time(panel, anna):
     commission = panel.commission
     commission.wanted = date(2026, 11, 10)

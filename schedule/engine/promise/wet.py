@@ -17,7 +17,8 @@ class Wet:
     Scenarios run along the columns. `faces` and `racks` say whether there is anything to mind.
     """
 
-    def __init__(self, problem: Problem, steps: Steps, scenarios: int) -> None:
+    def __init__(self, problem: Problem, steps: Steps, scenarios: int, never: int) -> None:
+        self.never = never
         self.columns = np.arange(scenarios)
         self.scenarios = scenarios
         panels = problem.panels
@@ -33,9 +34,11 @@ class Wet:
         self.lead = np.array([step.size if step else 0 for step in sat], dtype=np.int32)
         self.panel = np.array([step.panel if step else -1 for step in sat])
         rows = self.rack + SPARE if self.racks else 0
-        self.until = np.full((rows, scenarios), -np.inf)
-        self.holder = np.full((rows, scenarios), -1)
-        for panel, until in sorted(steps.wet.items()):
+        self.until = np.zeros((rows, scenarios), dtype=np.int32)
+        self.place: np.ndarray | None = None
+        self.holder = np.full((rows, scenarios), -1, dtype=np.int32)
+        for panel, wet in sorted(steps.wet.items()):
+            until = self._slots(wet)
             if self.racks and parts[panel]:
                 self._put(np.full(scenarios, panel), until, self.columns)
             if self.faces and panels[panel].face:
@@ -55,7 +58,11 @@ class Wet:
         running = [bool(step and step.free) for step in sat]
         # A sitting that runs goes on, whatever is wet.
         self.hindered = np.where(running, none + 1, self.face)
-        self.free = np.full((none + 2) * self.scenarios, -np.inf)
+        self.free = np.zeros((none + 2) * self.scenarios, dtype=np.int32)
+
+    def _slots(self, moments: np.ndarray) -> np.ndarray:
+        """Return the first wall slots from moments on."""
+        return np.clip(np.ceil(moments - 1e-9), 0, self.never).astype(np.int32)
 
     def clear(self, queue: np.ndarray, ready: np.ndarray) -> np.ndarray:
         """Return from which wall slot on steps may start that are ready at one, paint in mind."""
@@ -64,20 +71,21 @@ class Wet:
             ready = np.maximum(ready, self.free.take(cells))
         if self.racks:
             asks = self.asks.take(queue)
-            place = np.partition(self.until, SPARE, axis=0)[SPARE]
-            ready = np.where(asks, np.maximum(ready, place - self.lead.take(queue)), ready)
+            if self.place is None:
+                self.place = np.partition(self.until, SPARE, axis=0)[SPARE]
+            ready = np.maximum(ready, (self.place - self.lead.take(queue)) * asks)
         return ready
 
     def note(self, step: np.ndarray, end: np.ndarray, dry: np.ndarray, columns: np.ndarray) -> None:
         """Take down sittings of steps, one a column, that end and are touchable at wall slots."""
         if self.faces:
             face = self.face.take(step)
-            self._spread(self.borne_by, face, dry, columns)
-            self._spread(self.lies_on, face, end, columns)
+            self._spread(self.borne_by, face, self._slots(dry), columns)
+            self._spread(self.lies_on, face, self._slots(end), columns)
         if self.racks:
             on = np.nonzero(self.racked.take(step) & (dry > end))[0]
             if len(on):
-                self._put(self.panel.take(step[on]), dry[on], columns[on])
+                self._put(self.panel.take(step[on]), self._slots(dry[on]), columns[on])
 
     def _spread(
         self, table: np.ndarray, face: np.ndarray, until: np.ndarray, columns: np.ndarray
@@ -86,14 +94,15 @@ class Wet:
         for others in table:
             cells = others.take(face) * self.scenarios + columns
             self.free[cells] = np.maximum(self.free.take(cells), until)
-        self.free[-2 * self.scenarios :] = -np.inf
+        self.free[-2 * self.scenarios :] = 0
 
     def _put(self, panel: np.ndarray, until: np.ndarray, columns: np.ndarray) -> None:
         """Put parts on the rack, each where it is already or where longest nothing is."""
-        rows = np.where(self.holder[:, columns] == panel, -np.inf, self.until[:, columns])
-        row = rows.argmin(axis=0)
-        own = self.holder[:, columns] == panel
-        row = np.where(own.any(axis=0), own.argmax(axis=0), row)
+        held, until_now = self.holder, self.until
+        if len(columns) < self.scenarios:
+            held, until_now = held[:, columns], until_now[:, columns]
+        row = np.where(held == panel, -1, until_now).argmin(axis=0)
+        self.place = None
         self.holder[row, columns] = panel
         self.until[row, columns] = until
 

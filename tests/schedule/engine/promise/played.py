@@ -79,7 +79,8 @@ class Played:
             self.ready[panel.key] = self.waited(panel, opens, None, mine)
             for task in panel.tasks:
                 self.share(panel, task, [s for s in mine if s.task == task.key])
-        free = [s for s in order if not self.is_chained(s)]
+        running = {s for s in order if self.is_running(s)}
+        free = [s for s in order if not self.is_chained(s) and s not in running]
         benches = [
             Bench(
                 person,
@@ -89,6 +90,10 @@ class Played:
             )
             for person in self.problem.people
         ]
+        for bench in benches:
+            for sitting in running:
+                if sitting.person == bench.person.key:
+                    self.sit(bench, sitting, self.next_open(moment, bench.person))
         end = max((w[-1].end for w in self.windows.values() if w), default=now)
         while moment < end and any(bench.order or bench.fixed for bench in benches):
             for bench in benches:
@@ -97,6 +102,9 @@ class Played:
                 self.take(bench, bench.order, moment)
             moment = self.next_open(moment + slot)
         return {item.key: self.finish(item) for item in self.problem.commissions}
+
+    def is_running(self, sitting: PlannedSitting) -> bool:
+        return bool(self.task(sitting).begun_by) and sitting.start == self.first(sitting)
 
     def slots(self, length: timedelta) -> int:
         return math.ceil(length / self.problem.slot)
@@ -200,9 +208,7 @@ class Played:
     def may(self, sitting: PlannedSitting, person: Person, moment: datetime) -> bool:
         if self.todo[sitting.panel][0] != sitting:
             return False
-        task, panel = self.task(sitting), self.panels[sitting.panel]
-        if task.begun_by and sitting.start == self.first(sitting):
-            return True
+        panel = self.panels[sitting.panel]
         ready = self.ready[sitting.panel]
         if ready is None or max(ready, self.problem.now) > moment:
             return False
