@@ -169,6 +169,13 @@ def test_a_rack_with_one_place_holds_one_wet_part(piece, clock):
     assert not dry_together(one, other, clock.now)
 
 
+def test_two_panels_on_one_door_take_one_place_on_the_rack(piece, clock):
+    (one,) = panels_on(piece, "front", removable=True)
+    other = panel_of(one.surface, "Beside it", left=3000, steps=GESSO)
+    changed(piece.owner, rack=1)
+    assert dry_together(one, other, clock.now)
+
+
 def test_a_fixed_part_asks_for_no_room_on_the_rack(piece, clock):
     one, other = panels_on(piece, "front", "left")
     changed(piece.owner, rack=1)
