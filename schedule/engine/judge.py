@@ -42,7 +42,7 @@ LEFT_OUT = (
     TroubleKind.WET,
     TroubleKind.SET,
 )
-PINS = (TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY)
+PINS = (TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY, TroubleKind.PIN_SHUT)
 
 
 def faults(problem: Problem, plan: Plan) -> tuple[str, ...]:

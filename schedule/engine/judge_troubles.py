@@ -150,4 +150,5 @@ CHECKS = {
     TroubleKind.SET: _set,
     TroubleKind.PIN_CLASH: _pin,
     TroubleKind.PIN_EARLY: _pin,
+    TroubleKind.PIN_SHUT: _pin,
 }

@@ -155,7 +155,9 @@ def _early(works: Works, pin: Pin, early: int) -> Trouble:
     trouble = Trouble(TroubleKind.PIN_EARLY, commission, pin.panel, pin.task)
     start = works.span(pin)[0] * works.slot
     before = list(range(works.first[works.panel_of[t]], t))
-    if early >= 0 and works.opens[works.panel_of[t]] <= start < _ready(works, t, before):
+    if max(works.opens[works.panel_of[t]], works.release[t]) > start:
+        return replace(trouble, kind=TroubleKind.PIN_SHUT)
+    if early >= 0 and _ready(works, t, before) > start:
         for n in list(before):
             rest = [one for one in before if one != n]
             before = rest if _ready(works, t, rest) > start else before

@@ -59,6 +59,7 @@ class TroubleKind(StrEnum):
     SET = "set"
     PIN_CLASH = "pin-clash"
     PIN_EARLY = "pin-early"
+    PIN_SHUT = "pin-shut"
     BEYOND = "beyond"
     LATE = "late"
 
@@ -92,6 +93,11 @@ OF_ONE = {
     ),
     TroubleKind.PIN_EARLY: (
         "{commission}, {panel}: the sitting of {task} cannot be where you fixed it. It is planned "
+        "elsewhere."
+    ),
+    TroubleKind.PIN_SHUT: (
+        "{commission}, {panel}: the sitting of {task} that you fixed comes before it may be begun: "
+        "a coat beneath it still dries, or something it needs is not there yet. It is planned "
         "elsewhere."
     ),
     TroubleKind.BEYOND: (
@@ -147,7 +153,8 @@ class Trouble:
     into `task` while that is wet (they fit no working hours together; neither is planned); for
     NO_SKILL, the one that the same person would have to be able to do; for PIN_CLASH, the pin that
     is kept; for PIN_EARLY, what is not done or not dry by the pin (none where the person or the
-    task is taken). SET: what `task` was to be worked into has set before anybody can get to it.
+    task is taken; PIN_SHUT is for what still dries beneath it or is not there yet). SET: what
+    `task` was to be worked into has set before anybody can get to it.
 
     `together`, by panel and task, is the set where it is not just `task` and `other_task`: for WET
     and NO_SKILL those in a wet run that fit no hours or hands together, `task` being only from

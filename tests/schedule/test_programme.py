@@ -22,6 +22,7 @@ from schedule.domain.programme import (
     planned_sittings,
 )
 from schedule.engine.judge import faults
+from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme, Reminder
 from studio.domain.records import keep_record, remove_record
@@ -288,6 +289,27 @@ def test_what_is_late_because_of_other_work_is_told_so(anna, clock):
     assert told
     assert all("because of other work" in sentence for sentence in told)
     assert all("By itself it would be ready" in sentence for sentence in told)
+
+
+def test_coats_that_do_not_go_together_are_told_by_their_names(panel, anna, clock):
+    asked_of = build_problem(anna.studio, now=clock.now)
+    (key, *others) = (task.key for task in asked_of.problem.panels[0].tasks)
+    mine = asked_of.problem.panels[0].key
+    trouble = Trouble(
+        TroubleKind.PIN_EARLY,
+        asked_of.problem.panels[0].commission,
+        mine,
+        others[-1],
+        0,
+        mine,
+        others[0],
+        ((mine, key), (mine, others[0])),
+    )
+    names = [asked_of.stage_and_coat(task)[0].coat_name(1) for task in (key, others[-1])]
+    sentence = asked_of.told(trouble, {})
+    assert all(name in sentence for name in names)
+    assert " and " in sentence
+    assert ":1" not in sentence
 
 
 def test_ready_at_the_midnight_that_ends_the_wanted_day_is_in_time(panel, anna):

@@ -268,6 +268,20 @@ def test_a_pin_too_early_is_named_with_what_cannot_be_done_before_it() -> None:
     assert not planned(studio(door(*COATS), pins=(pin("line", at(3, 11)),))).troubles
 
 
+@pytest.mark.parametrize(
+    "shut",
+    [
+        door(*COATS[1:], opens=at(4)),
+        door(*COATS[1:], not_before=at(4)),
+        door(replace(COATS[1], not_before=at(4)), COATS[2]),
+    ],
+)
+def test_a_pin_before_its_piece_is_there_or_dry_is_told_so(shut: Panel) -> None:
+    trouble = trouble_of(studio(shut, pins=(pin("paint", at(3, 9)),)))
+    assert (trouble.kind, trouble.task) == (TroubleKind.PIN_SHUT, "paint")
+    assert not planned(studio(shut, pins=(pin("paint", at(4, 9)),))).troubles
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(

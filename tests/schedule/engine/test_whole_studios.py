@@ -1,4 +1,4 @@
-"""Whatever a studio has in it, what is planned of it is sound, no worse than simple, above its bound.
+"""Whatever a studio has in it, its plans are sound, no worse than the simple one, above the bound.
 
 STUDIOS=3000 tries so many studios for each test in place of a few dozen.
 """
