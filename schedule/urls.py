@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from schedule.views import bench, feed, mixes, programme, reminders
+from schedule.views import bench, feed, mixes, pins, programme, reminders
 
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
@@ -10,6 +10,10 @@ urlpatterns = [
     path("bench/sittings/<int:pk>/stop/", bench.sitting_stop, name="sitting-stop"),
     path("bench/stages/<int:pk>/touch-test/", bench.touch_test, name="touch-test"),
     path("programme/", programme.programme, name="programme"),
+    path("programme/planned/<int:pk>/fix/", pins.sitting_fix, name="sitting-fix"),
+    path("programme/planned/<int:pk>/move/", pins.sitting_move, name="sitting-move"),
+    path("programme/fixed/<int:pk>/", pins.pin_move, name="pin-move"),
+    path("programme/fixed/<int:pk>/let-go/", pins.pin_let_go, name="pin-let-go"),
     path("mixes/<int:pk>/days/", mixes.mix_days, name="mix-days"),
     path("reminders/", reminders.reminders, name="reminders"),
     path("reminders/<int:pk>/again/", reminders.reminder_again, name="reminder-again"),

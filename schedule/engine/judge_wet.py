@@ -114,6 +114,8 @@ class _Judge:
         for one in removable:
             if not one.planned:
                 continue
-            beside = {other.panel.key for other in removable if other.laid <= one.laid < other.dry}
+            beside = {
+                other.panel.place for other in removable if other.laid <= one.laid < other.dry
+            }
             if len(beside) > rack:
                 yield f"{len(beside)} parts are drying at {one.laid}, and the rack holds {rack}."

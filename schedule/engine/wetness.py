@@ -60,14 +60,15 @@ class Wetness:
         return again
 
     def _full(self, p: int, start: int, end: int, dry: int) -> int:
+        panels = self.works.panels
         beside = [
-            (max(laid, end), dries)
+            (panels[other].place, max(laid, end), dries)
             for other, _, laid, dries in self.racked
-            if other != p and laid < dry and end < dries
+            if panels[other].place != panels[p].place and laid < dry and end < dries
         ]
         if len(beside) < self.rack:
             return 0
-        for moment, _ in beside:
-            if sum(laid <= moment < dries for laid, dries in beside) >= self.rack:
-                return min(dries for _, dries in beside) - (end - start)
+        for _, moment, _ in beside:
+            if len({part for part, laid, dries in beside if laid <= moment < dries}) >= self.rack:
+                return min(dries for *_, dries in beside) - (end - start)
         return 0

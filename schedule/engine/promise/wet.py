@@ -26,13 +26,17 @@ class Wet:
         self._lay_out_faces(problem, sat)
         self.rack = problem.rack or 0
         parts = [panel.rack and problem.rack is not None for panel in panels]
-        self.racks = sum(parts) > self.rack > 0
+        places = [panel.place for panel in panels]
+        number = {place: n for n, place in enumerate(dict.fromkeys(places))}
+        on_rack = {place for place, part in zip(places, parts, strict=True) if part}
+        self.racks = len(on_rack) > self.rack > 0
+        self.shared = len(on_rack) < sum(parts)
         self.racked = np.array([bool(step and parts[step.panel]) for step in sat])
         # Only whoever takes a part up needs a place for it: later it has one.
         asks = [bool(step and parts[step.panel] and step.opens and not step.free) for step in sat]
         self.asks = np.array(asks)
         self.lead = np.array([step.size if step else 0 for step in sat], dtype=np.int32)
-        self.panel = np.array([step.panel if step else -1 for step in sat])
+        self.part = np.array([number[places[step.panel]] if step else -1 for step in sat])
         rows = self.rack + SPARE if self.racks else 0
         self.until = np.zeros((rows, scenarios), dtype=np.int32)
         self.place: np.ndarray | None = None
@@ -40,7 +44,7 @@ class Wet:
         for panel, wet in sorted(steps.wet.items()):
             until = self._slots(wet)
             if self.racks and parts[panel]:
-                self._put(np.full(scenarios, panel), until, self.columns)
+                self._put(np.full(scenarios, number[places[panel]]), until, self.columns)
             if self.faces and panels[panel].face:
                 face = np.full(scenarios, self.numbers[panels[panel].face])
                 self._spread(self.borne_by, face, until, self.columns)
@@ -71,9 +75,7 @@ class Wet:
             ready = np.maximum(ready, self.free.take(cells))
         if self.racks:
             asks = self.asks.take(queue)
-            if self.place is None:
-                self.place = np.partition(self.until, SPARE, axis=0)[SPARE]
-            ready = np.maximum(ready, (self.place - self.lead.take(queue)) * asks)
+            ready = np.maximum(ready, (self._free_place(queue) - self.lead.take(queue)) * asks)
         return ready
 
     def note(self, step: np.ndarray, end: np.ndarray, dry: np.ndarray, columns: np.ndarray) -> None:
@@ -85,7 +87,7 @@ class Wet:
         if self.racks:
             on = np.nonzero(self.racked.take(step) & (dry > end))[0]
             if len(on):
-                self._put(self.panel.take(step[on]), self._slots(dry[on]), columns[on])
+                self._put(self.part.take(step[on]), self._slots(dry[on]), columns[on])
 
     def _spread(
         self, table: np.ndarray, face: np.ndarray, until: np.ndarray, columns: np.ndarray
@@ -96,14 +98,27 @@ class Wet:
             self.free[cells] = np.maximum(self.free.take(cells), until)
         self.free[-2 * self.scenarios :] = 0
 
-    def _put(self, panel: np.ndarray, until: np.ndarray, columns: np.ndarray) -> None:
+    def _free_place(self, queue: np.ndarray) -> np.ndarray:
+        """Return from which wall slot a place is free for steps; a part that has one keeps it."""
+        if self.shared:
+            own = self.holder == self.part.take(queue)[..., None, :]
+            return np.partition(np.where(own, 0, self.until), SPARE, axis=-2)[..., SPARE, :]
+        if self.place is None:
+            self.place = np.partition(self.until, SPARE, axis=0)[SPARE]
+        return self.place
+
+    def _put(self, part: np.ndarray, until: np.ndarray, columns: np.ndarray) -> None:
         """Put parts on the rack, each where it is already or where longest nothing is."""
         held, until_now = self.holder, self.until
         if len(columns) < self.scenarios:
             held, until_now = held[:, columns], until_now[:, columns]
-        row = np.where(held == panel, -1, until_now).argmin(axis=0)
+        row = np.where(held == part, -1, until_now).argmin(axis=0)
+        if self.shared:
+            # Of several panels on a part the last to dry frees its place.
+            own = self.holder[row, columns] == part
+            until = np.where(own, np.maximum(until, self.until[row, columns]), until)
         self.place = None
-        self.holder[row, columns] = panel
+        self.holder[row, columns] = part
         self.until[row, columns] = until
 
 

@@ -63,7 +63,7 @@ class Played:
             )
             for person in self.problem.people
         }
-        self.parts_on_rack = sum(panel.rack for panel in self.problem.panels)
+        self.parts_on_rack = len({panel.place for panel in self.problem.panels if panel.rack})
 
     def run(self) -> dict[str, datetime | None]:
         """The instant each commission is done and dry; None for after the last working hours."""
@@ -240,12 +240,13 @@ class Played:
             return True
         done = moment + self.slots(sitting.end - sitting.start) * self.problem.slot
         opens = sitting.start == self.first_of_task(sitting)
-        beside = sum(
-            until > done + timedelta(microseconds=1)
+        beside = {
+            self.panels[key].place
             for key, until in self.racked.items()
-            if self.panels[key].rack
-        )
-        return not opens or self.parts_on_rack <= self.problem.rack or beside < self.problem.rack
+            if self.panels[key].rack and until > done + timedelta(microseconds=1)
+        } - {self.panels[sitting.panel].place}
+        room = self.problem.rack
+        return not opens or self.parts_on_rack <= room or len(beside) < room
 
     def followers(self, sitting: PlannedSitting) -> list[PlannedSitting]:
         found, before = [], sitting
