@@ -9,6 +9,7 @@ from django.db import transaction
 
 from schedule.domain.causes import digest_of, inputs_of
 from schedule.domain.moves import note_change
+from schedule.domain.pins import with_pins
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
 from schedule.domain.rows import Rows, kept_rows, plan_in, store_plan
@@ -95,7 +96,8 @@ def keep_plan(
     finishes = {row.commission: row.finish for row in plan.finishes}
     store_plan(studio, asked, plan, rows, now)
     programme.cost = asdict(score(asked.problem, plan, old))
-    programme.troubles = [*(asked.told(one, finishes) for one in plan.troubles), *untold]
+    troubles = (*asked.lost_pins, *plan.troubles)
+    programme.troubles = [*(asked.told(one, finishes) for one in troubles), *untold]
     programme.made_at = now
     programme.save()
     return programme
@@ -167,8 +169,8 @@ def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:
 
 
 def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:
-    """Return the sittings of the plan in order, with all that names them."""
-    rows = PlannedSitting.objects.of(studio).filter(dropped_at=None)
+    """Return the sittings of the plan in order, with all that names them and `pin` if fixed."""
+    rows = with_pins(PlannedSitting.objects.of(studio).filter(dropped_at=None))
     return rows.select_related("person", "stage__panel__surface__piece__commission")
 
 

@@ -1,6 +1,5 @@
 """Why a commission is ready when it is: the deciding chain of the plan, in plain sentences."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -13,7 +12,7 @@ from schedule.engine.plan import Finish
 from schedule.models import PlannedFinish, Programme
 
 OVERNIGHT = timedelta(hours=16)
-"""Closed hours shorter than this are a night, which nobody needs told."""
+"""Idle hours shorter than this are a night or a break, which nobody needs told."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +36,13 @@ def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
         return []
     key = str(commission.pk)
     plan = replace(plan, finishes=(Finish(key, finish, timedelta(0)),))
-    return [_told(link, asked, key) for link in _joined(why_then(asked.problem, plan, key))]
+    told: list[Reason] = []
+    last = None
+    for link in _joined(why_then(asked.problem, plan, key)):
+        its = last is not None and (last.panel, last.task) == (link.panel, link.task)
+        told.append(Reason(link.cause, link.since, link.until, _words(link, asked, key, its=its)))
+        last = link
+    return told
 
 
 def _joined(links: tuple[Link, ...]) -> list[Link]:
@@ -46,7 +51,8 @@ def _joined(links: tuple[Link, ...]) -> list[Link]:
     for link in links:
         if link.until <= link.since:
             continue
-        if link.cause == Cause.CLOSED and link.until - link.since < OVERNIGHT:
+        idle = link.cause in (Cause.CLOSED, Cause.CHOICE)
+        if idle and link.until - link.since < OVERNIGHT:
             continue
         last = joined[-1] if joined else None
         same = last and (last.cause, last.panel, last.task) == (link.cause, link.panel, link.task)
@@ -57,37 +63,37 @@ def _joined(links: tuple[Link, ...]) -> list[Link]:
     return joined
 
 
-def _told(link: Link, asked: StudioProblem, commission: str) -> Reason:
-    return Reason(link.cause, link.since, link.until, " ".join(_words(link, asked, commission)))
-
-
-def _words(link: Link, asked: StudioProblem, commission: str) -> Iterator[str]:
+def _words(link: Link, asked: StudioProblem, commission: str, *, its: bool) -> str:
+    """Return a link in words; `its` says that the one before it is of the same coat."""
     panel = asked.panels[link.panel]
-    coat = ""
+    coat = panel.title
     if link.task:
         stage, number = asked.stage_and_coat(link.task)
         coat = f"{stage.coat_name(number)} on {panel.title}"
     if link.cause == Cause.SITTING:
-        yield coat
-        if str(panel.commission.pk) != commission:
-            yield f"for ‘{panel.commission.title}’, which goes first"
-    elif link.cause == Cause.WAIT:
-        kind = asked_kind(asked, link)
-        yield f"{coat} dries until it is {GATES[kind].label}" if kind else f"{coat} dries"
-    elif link.cause == Cause.START:
-        yield f"{panel.title} cannot begin sooner" if not coat else f"{coat} cannot begin sooner"
-    elif link.cause == Cause.CLOSED:
-        yield "no working hours"
-    elif link.cause == Cause.TURNING:
-        yield f"another part is wet, and in the way of {coat}"
-    else:
-        yield f"{coat} waits its turn: it is fixed for then, or other work goes better before"
+        other = panel.commission
+        first = "" if str(other.pk) == commission else f", for ‘{other.title}’, which goes first"
+        return coat + first
+    if link.cause == Cause.WAIT:
+        return f"{'it' if its else coat} dries until it is {_label(asked, link)}"
+    if link.cause == Cause.START:
+        under = next((one for one in asked.drying if one.stage.panel_id == panel.pk), None)
+        if under and not link.task:
+            name = under.stage.coat_name(under.coat)
+            return f"{name} on {panel.title} dries until it is {under.label}"
+        return f"{coat} cannot begin sooner"
+    return {
+        Cause.CLOSED: "there are no working hours",
+        Cause.TURNING: f"another part is wet, and in the way of {coat}",
+    }.get(link.cause, f"{coat} waits: it is fixed for then, or other work goes better before it")
 
 
-def asked_kind(asked: StudioProblem, link: Link) -> str:
-    """Return the kind of gate that a link waits for, "" for none."""
-    for panel in asked.problem.panels:
-        for task in panel.tasks:
-            if (panel.key, task.key) == (link.panel, link.task) and task.gate:
-                return task.gate.kind
-    return ""
+def _label(asked: StudioProblem, link: Link) -> str:
+    """Return what the coat is once the gate opens that a link waits for."""
+    kinds = (
+        task.gate.kind
+        for panel in asked.problem.panels
+        for task in panel.tasks
+        if (panel.key, task.key) == (link.panel, link.task) and task.gate
+    )
+    return GATES[next(kinds)].label

@@ -85,7 +85,7 @@ def _store_sittings(
             "start": sitting.start,
             "end": sitting.end,
             "summary": f"{stage.panel.title}: {stage.coat_name(coat)}",
-            "description": f"{asked.people[sitting.person].name} at the bench",
+            "description": _at_bench(asked, sitting),
         }
     _store(
         studio,
@@ -95,6 +95,12 @@ def _store_sittings(
         lambda row: (row.stage_id, row.coat, row.part),
         now,
     )
+
+
+def _at_bench(asked: StudioProblem, sitting: engine.PlannedSitting) -> str:
+    """Return what a calendar is told of a sitting."""
+    fixed = ", as you fixed it" if asked.is_fixed(sitting) else ""
+    return f"{asked.people[sitting.person].name} at the bench{fixed}"
 
 
 def _store_gates(
