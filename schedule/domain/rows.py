@@ -8,7 +8,8 @@ from django.db.models import Model
 
 from jobs.models import Stage
 from jobs.paint.gates import GATES
-from schedule.domain.problem import StudioProblem, task_key
+from schedule.domain.problem import StudioProblem
+from schedule.domain.tasks import task_key
 from schedule.engine import plan as engine
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting
 from studio.models import Studio
