@@ -283,6 +283,9 @@ class _Tale:
         stage = self.asked.stages.get(int(pk))
         return stage is not None and int(coat) <= stage.coats_done
 
+    def _waits_for_her(self, task: str) -> bool:
+        return task not in self.after["running"] and self._at_rest(task)
+
     def _at_rest(self, task: str) -> bool:
         """Return whether nothing was begun on a coat, so that its minutes are those reckoned."""
         stage, coat = self.asked.stage_and_coat(task)
@@ -355,7 +358,11 @@ class _Tale:
         for task in self.before["work"]:
             if task not in self.after["work"] and self._done(task):
                 yield f"{self.name(task)} is done."
+        waiting = set()
         for task, start in sorted(self.starts.items(), key=lambda pair: (pair[1], pair[0])):
             late = start <= now - SLOT and task in self.after["work"]
-            if late and task not in self.after["running"] and self._at_rest(task):
+            panel = self.after["work"][task][0] if late else ""
+            # What follows on the panel could not be begun either.
+            if late and panel not in waiting and self._waits_for_her(task):
+                waiting.add(panel)
                 yield f"{self.name(task)} was planned for {self.moment(start)} and is not begun."
