@@ -15,7 +15,8 @@ DAYS = 56
 """How far ahead hours are compared day by day: eight weeks, twice the near time she can move."""
 TOLD_EACH = 3
 """So many changes of one kind are told one by one, more of them in one sentence."""
-LEAST = timedelta(minutes=15)
+LEAST, FELT = timedelta(minutes=15), timedelta(minutes=1)
+"""From how much on it is told that a coat dries at another time; a finger's word always is."""
 
 
 @dataclass(frozen=True)
@@ -161,11 +162,12 @@ class _Tale:
 
     def dry(self) -> Iterator[str]:
         """Coats that dry sooner or later than the old plan counted on."""
+        felt = {f"{one.stage.pk}:{one.coat}" for one in self.asked.gates if one.moved_by}
         for task, opens in self.after["gates"].items():
             known = self.before["gates"].get(task)
             was = datetime.fromisoformat(known) if known else self.gates.get(task)
             now = datetime.fromisoformat(opens)
-            if was and abs(now - was) >= LEAST:
+            if was and abs(now - was) >= (FELT if task in felt else LEAST):
                 when = "later" if now > was else "sooner"
                 yield (
                     f"{self.name(task)} dries {when}: {self.moment(now)} instead of "
