@@ -1,0 +1,72 @@
+"""A scratch copy of the work: a change tried, planned beside all that is agreed, and undone."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from jobs.models import Commission
+from schedule.domain.outlook import doubt_of
+from schedule.domain.problem import StudioProblem, build_problem
+from schedule.engine.plan import Plan
+from schedule.engine.planner import make_plan
+from schedule.engine.promise.doubt import Doubt
+from schedule.engine.promise.outlook import Outlook, foresee
+from studio.models import Studio
+from studio.signals import mute_changes
+
+type Change = Callable[[Studio], Commission | None]
+"""What is tried, on a fresh copy of the studio; returns a commission to plan as if accepted."""
+
+
+@dataclass(frozen=True)
+class Scratch:
+    """The work as it would be, with what is uncertain about it, and the trial's commission.
+
+    Records in it may be of rows that are gone again: they are to be read, never saved.
+    """
+
+    asked: StudioProblem
+    doubt: Doubt
+    also: Commission | None = None
+
+
+@dataclass(frozen=True)
+class Foretold:
+    """A plan of a scratch copy, with the outlook of each commission by its primary key."""
+
+    scratch: Scratch
+    plan: Plan
+    outlooks: dict[int, Outlook]
+
+    @property
+    def asked(self) -> StudioProblem:
+        return self.scratch.asked
+
+
+def as_it_stands(studio: Studio, *, now: datetime, also: Commission | None = None) -> Scratch:
+    """Return the agreed work as it is, and `also` a commission as if it were accepted."""
+    asked = build_problem(studio, now=now, also=also)
+    return Scratch(asked, doubt_of(asked), also)
+
+
+def as_it_would_be(studio: Studio, change: Change, *, now: datetime) -> Scratch:
+    """Return the work as it would be after a change, which leaves nothing behind.
+
+    The database is held for as long as it takes to write the change and read the work, not while
+    it is planned. Refused of the verbs that `change` calls passes through.
+    """
+    with mute_changes(), transaction.atomic():
+        fresh = Studio.objects.get(pk=studio.pk)
+        found = as_it_stands(fresh, also=change(fresh), now=now)
+        transaction.set_rollback(True)
+    return found
+
+
+def foretell(scratch: Scratch) -> Foretold:
+    """Plan a scratch copy and play the plan through its futures: pure reckoning, a second or so."""
+    problem = scratch.asked.problem
+    plan = make_plan(problem)
+    outlooks = foresee(problem, plan, scratch.doubt)
+    return Foretold(scratch, plan, {int(outlook.commission): outlook for outlook in outlooks})
