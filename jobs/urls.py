@@ -11,6 +11,7 @@ from jobs.views import (
     mixes,
     paint,
     panels,
+    people,
     photos,
     pieces,
     room,
@@ -20,6 +21,7 @@ from jobs.views import (
 )
 
 urlpatterns = [
+    path("studio/people/<int:pk>/work/", people.person_kinds, name="person-kinds"),
     # clients/
     path("clients/", clients.clients, name="clients"),
     path("clients/new/", clients.client_edit, name="client-new"),

@@ -174,3 +174,10 @@ def day_field(**kwargs) -> forms.DateField:
 def far_from_life(value: date | datetime | time) -> bool:
     """Return whether a date is a slip of the pen: before 1900 or after 2200."""
     return not isinstance(value, time) and not 1900 <= value.year <= 2200
+
+
+def day_of_life(day: date | None) -> date | None:
+    """Return a day as it was typed; ValidationError for a slip of the pen in its year."""
+    if day and far_from_life(day):
+        raise forms.ValidationError("Check the year.")
+    return day

@@ -1,7 +1,6 @@
 """Forms of the business, and the base that every record's form stands on."""
 
 from copy import copy
-from datetime import timedelta
 from zoneinfo import available_timezones
 
 from babel import Locale, UnknownLocaleError
@@ -12,12 +11,10 @@ from django.contrib.auth import password_validation
 from django.contrib.auth.forms import AuthenticationForm
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.utils import timezone
 
 from studio.domain.records import GONE
-from studio.fields import ClockInput, MoneyField, NumberField, StudioField, day_field, far_from_life
-from studio.formats import local, show_number, show_time
-from studio.models import DayOff, Person, Record, Studio, WorkingWindow
+from studio.fields import MoneyField, NumberField, StudioField
+from studio.models import Record, Studio
 from studio.models.studio import NO_PERCENT
 from studio.signals import why_held
 
@@ -38,10 +35,6 @@ OUR_WORDS = {
     "max_value": "At most %(limit_value)s.",
     "max_length": "At most %(limit_value)d letters.",
 }
-LONGEST_OFF = 92
-LATEST_PAST = timedelta(days=7)
-"""A day off is written down up to a week after it: common practice, no source."""
-"""Days off at one go: a summer's worth. More is a slip of the pen in the year."""
 REGIONS = frozenset(
     [
         "Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe",
@@ -137,7 +130,8 @@ class StudioSettingsForm(RecordForm):
         fields = [
             "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone",
             "hourly_cost", "tax_name", "tax_rate", "contingency", "deposit", "valid_days",
-            "terms", "room_temperature", "room_humidity", "room_airing", "dry_enough",
+            "terms", "room_temperature", "room_humidity", "room_airing", "dry_enough", "rack",
+            "frozen_days",
         ]  # fmt: skip
         labels = {
             "name": "Name of the studio",
@@ -152,6 +146,8 @@ class StudioSettingsForm(RecordForm):
             "room_humidity": "Room humidity, %",
             "dry_enough": "Count on a coat when so many of 100 are dry",
             "room_airing": "The air of the room is",
+            "rack": "Parts the drying rack holds",
+            "frozen_days": "Days ahead that stay as planned",
         }
         field_classes = dict.fromkeys(("tax_rate", "contingency", "deposit"), NumberField)
         error_messages = {
@@ -166,6 +162,9 @@ class StudioSettingsForm(RecordForm):
             "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
             "dry_enough": "80: in four cases of five it is dry by the hour the programme counts "
             "on. More waits longer and disappoints less often.",
+            "rack": "Doors, drawer fronts and lids that may be wet at once. Leave empty if there "
+            "is always room.",
+            "frozen_days": "After today. In them a new plan moves only what it must.",
         }
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3}),
@@ -294,103 +293,3 @@ class SignInForm(AuthenticationForm):
             f"That was {settings.AXES_FAILURE_LIMIT} wrong passwords for this email. To keep "
             f"strangers out, it has to rest for {minutes} minutes; then try again."
         )
-
-
-class WorkingWindowForm(RecordForm):
-    class Meta:
-        model = WorkingWindow
-        fields = ["weekday", "start", "end"]
-        widgets = {"start": ClockInput(), "end": ClockInput()}
-        labels = {"start": "From", "end": "To"}
-
-    def clean(self) -> dict:
-        data = super().clean()
-        if data.get("start") and data.get("end") and data["end"] <= data["start"]:
-            self.add_error("end", "The hours must end after they start.")
-        if not self.errors:
-            self._check_overlap(data)
-        return data
-
-    def _check_overlap(self, data: dict) -> None:
-        day = self.studio.windows.filter(weekday=data["weekday"]).exclude(pk=self.instance.pk)
-        other = day.filter(start__lt=data["end"], end__gt=data["start"]).first()
-        if other:
-            start, end = (show_time(hour, self.studio) for hour in (other.start, other.end))
-            sentence = f"These hours overlap {other.get_weekday_display()} {start}–{end}."
-            self.add_error("start", sentence)
-
-
-class DayOffForm(RecordForm):
-    first = day_field(label="First day off")
-    last = day_field(label="Last day off")
-
-    class Meta:
-        model = DayOff
-        fields = ["first", "last", "reason"]
-
-    def clean(self) -> dict:
-        data = super().clean()
-        for field in ("first", "last"):
-            if data.get(field) and far_from_life(data[field]):
-                self.add_error(field, "Check the year.")
-        if data.get("first") and data.get("last") and data["last"] < data["first"]:
-            self.add_error("last", "The last day off comes before the first.")
-        if "last" in self.changed_data and not self.errors:
-            today = local(timezone.now(), self.studio).date()
-            if data["last"] < today - LATEST_PAST:
-                self.add_error("last", "Those days are over, and nothing is planned in them.")
-        if not self.errors:
-            days = (data["last"] - data["first"]).days + 1
-            if days > LONGEST_OFF:
-                told = show_number(days, self.studio)
-                self.add_error("last", f"That is {told} days off. Check the year.")
-        return data
-
-
-class PersonForm(RecordForm):
-    """Someone of the studio; the password is asked for a new person only."""
-
-    password = forms.CharField(
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), strip=False
-    )
-
-    class Meta:
-        model = Person
-        fields = ["name", "email", "paints", "is_active"]
-        labels = {"paints": "Paints: the programme plans her hours", "is_active": "May sign in"}
-        error_messages = {"email": {"unique": "Someone already signs in with this email."}}
-
-    def __init__(self, *args, **kwargs) -> None:
-        super().__init__(*args, **kwargs)
-        if self.instance.pk:
-            self.fields["password"].required = False
-            self.fields["password"].label = "New password (leave empty to keep the old one)"
-
-    def clean(self) -> dict:
-        data = super().clean()
-        if self.errors:
-            self._ask_again_for_password()
-        return data
-
-    def add_error(self, field: str | None, error: object) -> None:
-        super().add_error(field, error)
-        if field != "password":
-            self._ask_again_for_password()
-
-    def _ask_again_for_password(self) -> None:
-        """Say that a new password is lost with a refused form: a page never carries one back."""
-        if self.instance.pk and self.cleaned_data.get("password"):
-            super().add_error("password", "Type the new password once more: it is never shown.")
-
-    def clean_email(self) -> str:
-        email = self.cleaned_data["email"]
-        same = Person.objects.filter(email__iexact=email).exclude(pk=self.instance.pk)
-        if same.exists():
-            raise ValidationError("Someone already signs in with this email.")
-        return email
-
-    def clean_password(self) -> str:
-        typed = self.cleaned_data["password"]
-        if typed:
-            password_validation.validate_password(typed, self.instance)
-        return typed

@@ -19,6 +19,13 @@ urlpatterns = [
     path("studio/days-off/new/", business.day_off_edit, name="day-off-new"),
     path("studio/days-off/<int:pk>/", business.day_off_edit, name="day-off-edit"),
     path("studio/days-off/<int:pk>/remove/", business.day_off_remove, name="day-off-remove"),
+    path("studio/dated-hours/new/", business.dated_hours_edit, name="dated-hours-new"),
+    path("studio/dated-hours/<int:pk>/", business.dated_hours_edit, name="dated-hours-edit"),
+    path(
+        "studio/dated-hours/<int:pk>/remove/",
+        business.dated_hours_remove,
+        name="dated-hours-remove",
+    ),
     path("studio/people/new/", business.person_edit, name="person-new"),
     path("studio/people/<int:pk>/", business.person_edit, name="person-edit"),
     path("studio/people/<int:pk>/remove/", business.person_remove, name="person-remove"),

@@ -91,6 +91,7 @@ def mirror_panel(panel: Panel, *, surface: Surface, name: str) -> Panel:
         intricacy=panel.intricacy,
         ground_name=panel.ground_name,
         ground_colour=panel.ground_colour,
+        colour_agreed_by=panel.colour_agreed_by,
         mirrored_from=panel,
     )
     keep_panel(twin)

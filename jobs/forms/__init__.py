@@ -5,10 +5,12 @@ from jobs.forms.log import CaptionForm, PhotoForm, SittingForm, SwatchForm, Touc
 from jobs.forms.materials import MixForm, MixPartSet, SupplyForm
 from jobs.forms.methods import MethodChoiceForm, SheetForm, StageForm, StepForm
 from jobs.forms.paint import own_row_form
+from jobs.forms.people import KindsForm
 from jobs.forms.places import MirrorForm, PanelForm, PieceForm, SurfaceForm
 
 __all__ = [
-    "CaptionForm", "ClientForm", "CommissionForm", "MethodChoiceForm", "MirrorForm", "MixForm",
-    "MixPartSet", "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm", "StageForm",
-    "StepForm", "SupplyForm", "SurfaceForm", "SwatchForm", "TouchTestForm", "own_row_form",
+    "CaptionForm", "ClientForm", "CommissionForm", "KindsForm", "MethodChoiceForm", "MirrorForm",
+    "MixForm", "MixPartSet", "PanelForm", "PhotoForm", "PieceForm", "SheetForm", "SittingForm",
+    "StageForm", "StepForm", "SupplyForm", "SurfaceForm", "SwatchForm", "TouchTestForm",
+    "own_row_form",
 ]  # fmt: skip

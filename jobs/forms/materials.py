@@ -1,12 +1,14 @@
 """Forms of colour mixes and of what the studio buys."""
 
+from datetime import date
+
 from django import forms
 from django.core.exceptions import ValidationError
 
 from jobs.forms.colours import COLOUR, ColourInput
 from jobs.models import Mix, MixPart, Supply
 from jobs.paint.pigments import pigments
-from studio.fields import MoneyField, NumberField
+from studio.fields import MoneyField, NumberField, day_field, day_of_life
 from studio.forms import RecordForm, speak_plainly
 
 MOST_PARTS = 1000
@@ -135,10 +137,15 @@ MixPartSet = forms.inlineformset_factory(
 
 class SupplyForm(RecordForm):
     pack_price = MoneyField(label="Price of a pack")
+    comes = day_field(
+        label="On order, comes on",
+        required=False,
+        help_text="Leave empty if it is on the shelf. Nothing is planned with it before that day.",
+    )
 
     class Meta:
         model = Supply
-        fields = ["name", "spread_rate", "waste", "pack_ml", "pack_price"]
+        fields = ["name", "spread_rate", "waste", "pack_ml", "pack_price", "comes"]
         field_classes = dict.fromkeys(("spread_rate", "waste"), NumberField)
         labels = {
             "spread_rate": "One litre covers, m² a coat",
@@ -155,3 +162,6 @@ class SupplyForm(RecordForm):
             )
         # A price in a currency the studio no longer has would change its meaning.
         self.initial["pack_price"] = self.instance.price
+
+    def clean_comes(self) -> date | None:
+        return day_of_life(self.cleaned_data["comes"])

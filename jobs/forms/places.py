@@ -1,5 +1,7 @@
 """Forms of the furniture: piece, surface, panel, and a panel's mirror image."""
 
+from datetime import date
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
@@ -9,7 +11,7 @@ from jobs.forms.colours import COLOUR, ColourInput
 from jobs.layout.shapes import MOST_CORNERS, TOO_MANY_CORNERS, Shape, complaints
 from jobs.models import MethodSheet, Panel, Piece, Surface
 from jobs.paint.substrates import finishes, substrates
-from studio.fields import LengthField
+from studio.fields import LengthField, day_field, day_of_life
 from studio.forms import RecordForm, StudioForm
 
 UNDECIDED = "undecided"
@@ -20,18 +22,28 @@ BELONGS_TO = {"band": "frame", "corners": "polygon"}
 
 
 class PieceForm(RecordForm):
+    arrives = day_field(
+        label="It arrives on",
+        required=False,
+        help_text="Leave empty if it is here. Nothing is planned on it before that day.",
+    )
     material = forms.ChoiceField(label="Made of")
     finish = forms.ChoiceField(label="What is on it now")
 
     class Meta:
         model = Piece
-        fields = ["name", "material", "finish", "made_in", "use", "notes"]
+        fields = ["name", "material", "finish", "made_in", "use", "arrives", "turned", "notes"]
         labels = {
             "name": "What it is",
             "made_in": "Made in the year, about",
             "use": "What it will be used for",
+            "turned": "Turned over, so that the face in work lies flat",
         }
-        help_texts = {"made_in": "Leave empty if not known: old paint is then taken to hold lead."}
+        help_texts = {
+            "made_in": "Leave empty if not known: old paint is then taken to hold lead.",
+            "turned": "It then lies on the opposite face, which must be dry to the touch: the "
+            "front on the back, one end on the other. What can be taken off does not count.",
+        }
         widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args, **kwargs) -> None:
@@ -44,6 +56,9 @@ class PieceForm(RecordForm):
         if year is not None and not 1400 <= year <= timezone.localdate().year:
             raise ValidationError("Type the year it was made, for example 1890.")
         return year
+
+    def clean_arrives(self) -> date | None:
+        return day_of_life(self.cleaned_data["arrives"])
 
 
 class SurfaceForm(RecordForm):
@@ -121,6 +136,12 @@ class PanelForm(RecordForm):
         help_text="Undecided is a risk: the ground may have to be painted twice, and is priced so.",
     )
     ground_colour = forms.CharField(required=False, widget=ColourInput, label="Its colour")
+    colour_agreed_by = day_field(
+        label="The colour will be agreed by",
+        required=False,
+        help_text="Leave empty if nobody waits for it. No ground colour and no mix is planned "
+        "before that day.",
+    )
     sheet = forms.ModelChoiceField(
         queryset=MethodSheet.objects.none(),
         required=False,
@@ -133,7 +154,7 @@ class PanelForm(RecordForm):
         model = Panel
         fields = [
             "name", "kind", "width", "height", "band", "corners", "left", "top", "motif",
-            "intricacy", "ground", "ground_name", "ground_colour", "sheet",
+            "intricacy", "ground", "ground_name", "ground_colour", "colour_agreed_by", "sheet",
         ]  # fmt: skip
         labels = {"kind": "Shape", "ground_name": "Name of the ground colour"}
         help_texts = {
@@ -161,6 +182,9 @@ class PanelForm(RecordForm):
         self.fields["corners"].initial = "\n".join(
             f"{typed(int(x))}; {typed(int(y))}" for x, y in self.instance.points
         )
+
+    def clean_colour_agreed_by(self) -> date | None:
+        return day_of_life(self.cleaned_data["colour_agreed_by"])
 
     def clean_corners(self) -> list[tuple[int, int]]:
         lines = [line for line in self.cleaned_data["corners"].splitlines() if line.strip()]

@@ -21,7 +21,10 @@ class PanelQuerySet(StudioQuerySet):
 
 
 class Panel(Record):
-    """One painted area on a surface, in its place, with its motif and its ground."""
+    """One painted area on a surface, in its place, with its motif and its ground.
+
+    No colour is laid on it before the day `colour_agreed_by`, where one is awaited.
+    """
 
     STUDIO_PATH = "surface__piece__commission__studio"
     MOVES_PROGRAMME = True
@@ -49,6 +52,7 @@ class Panel(Record):
     )
     ground_name = models.CharField(max_length=60, blank=True)
     ground_colour = models.CharField(max_length=7, blank=True)
+    colour_agreed_by = models.DateField(null=True, blank=True)
     mirrored_from = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="mirrors"
     )

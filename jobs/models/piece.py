@@ -9,7 +9,9 @@ from studio.models import Record
 class Piece(Record):
     """The furniture: what it is, what it is made of, and what it will be used for.
 
-    `material` and `finish` are keys of the paint tables of substrates and finishes.
+    `material` and `finish` are keys of the paint tables of substrates and finishes. Nothing is
+    begun on it before the day it `arrives`. `turned`: each face is worked lying flat, so that the
+    piece lies on the opposite one meanwhile.
     """
 
     STUDIO_PATH = "commission__studio"
@@ -21,6 +23,8 @@ class Piece(Record):
     finish = models.CharField(max_length=20, default="unknown")
     made_in = models.PositiveSmallIntegerField(null=True, blank=True)
     use = models.CharField(max_length=12, choices=USES, default="everyday")
+    arrives = models.DateField(null=True, blank=True)
+    turned = models.BooleanField(default=False)
     notes = models.TextField(blank=True)
 
     class Meta:

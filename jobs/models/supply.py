@@ -11,7 +11,8 @@ class Supply(Record):
     """What the studio buys for one binder: how far it goes, and what a pack costs.
 
     How far a litre goes says how thick a coat lies, and so how long it dries. `pack_price` is
-    minor units of `currency`; empty until it is typed.
+    minor units of `currency`; empty until it is typed. Where it is on order, nothing is painted
+    with it before the day it `comes`.
     """
 
     MOVES_PROGRAMME = True
@@ -33,6 +34,7 @@ class Supply(Record):
     pack_ml = models.PositiveIntegerField(validators=[MinValueValidator(1)])
     pack_price = models.BigIntegerField(null=True, validators=[MinValueValidator(0)])
     currency = models.CharField(max_length=3)
+    comes = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering = ["pk"]

@@ -1,3 +1,4 @@
+from schedule.models.pin import Pin
 from schedule.models.programme import (
     PlannedFinish,
     PlannedGate,
@@ -6,4 +7,4 @@ from schedule.models.programme import (
 )
 from schedule.models.reminder import Reminder
 
-__all__ = ["PlannedFinish", "PlannedGate", "PlannedSitting", "Programme", "Reminder"]
+__all__ = ["Pin", "PlannedFinish", "PlannedGate", "PlannedSitting", "Programme", "Reminder"]

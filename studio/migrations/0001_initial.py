@@ -4,6 +4,7 @@ import django.core.validators
 import django.db.models.deletion
 import studio.models.studio
 from decimal import Decimal
+from django.conf import settings
 from django.db import migrations, models
 
 
@@ -42,6 +43,8 @@ class Migration(migrations.Migration):
                 ('room_humidity', models.PositiveSmallIntegerField(default=55)),
                 ('room_airing', models.CharField(choices=[('still', 'still, as in a shut room'), ('normal', 'as usual in a room'), ('moved', 'moved, by a fan or a draught')], default='normal', max_length=10)),
                 ('dry_enough', models.PositiveSmallIntegerField(default=80, validators=[django.core.validators.MinValueValidator(50), django.core.validators.MaxValueValidator(99)])),
+                ('rack', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(500)])),
+                ('frozen_days', models.PositiveSmallIntegerField(default=1, validators=[django.core.validators.MaxValueValidator(14)])),
                 ('feed_secret', models.CharField(default=studio.models.studio.new_secret, max_length=64, unique=True)),
             ],
             options={
@@ -60,11 +63,15 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=80)),
                 ('email', models.EmailField(max_length=254, unique=True)),
                 ('paints', models.BooleanField(default=True)),
+                ('kinds', models.JSONField(blank=True, default=list)),
+                ('paints_from', models.DateField(blank=True, null=True)),
+                ('paints_until', models.DateField(blank=True, null=True)),
                 ('is_active', models.BooleanField(default=True)),
                 ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='people', to='studio.studio')),
             ],
             options={
                 'ordering': ['pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('paints_from__isnull', True), ('paints_until__isnull', True), ('paints_until__gte', models.F('paints_from')), _connector='OR'), name='person_paints_until_after_from')],
             },
         ),
         migrations.CreateModel(
@@ -96,6 +103,27 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['first'],
                 'constraints': [models.CheckConstraint(condition=models.Q(('last__gte', models.F('first'))), name='day_off_ends_after_start')],
+            },
+        ),
+        migrations.CreateModel(
+            name='DatedHours',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('version', models.PositiveIntegerField(default=1, editable=False)),
+                ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('changed_at', models.DateTimeField(auto_now=True)),
+                ('kind', models.CharField(choices=[('extra', 'longer hours: we paint then'), ('away', 'a visit or an errand: nobody paints then')], default='away', max_length=5)),
+                ('day', models.DateField()),
+                ('start', models.TimeField()),
+                ('end', models.TimeField()),
+                ('note', models.CharField(blank=True, max_length=80)),
+                ('person', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='dated_hours', to=settings.AUTH_USER_MODEL)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='dated_hours', to='studio.studio')),
+            ],
+            options={
+                'verbose_name_plural': 'dated hours',
+                'ordering': ['day', 'start', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('end__gt', models.F('start'))), name='dated_hours_end_after_start'), models.CheckConstraint(condition=models.Q(('kind__in', ['extra', 'away'])), name='dated_hours_kind_known')],
             },
         ),
         migrations.CreateModel(

@@ -1,3 +1,4 @@
+from django.conf import settings
 from django.db import models
 
 from studio.models.record import Record
@@ -55,3 +56,45 @@ class DayOff(Record):
 
     def __str__(self) -> str:
         return self.reason or "days off"
+
+
+class DatedHours(Record):
+    """Hours of one day, in the studio's local time, beside its weekly ones: more of them or fewer.
+
+    They are everyone's, or those of `person` alone.
+    """
+
+    MOVES_PROGRAMME = True
+
+    class Kind(models.TextChoices):
+        EXTRA = "extra", "longer hours: we paint then"
+        AWAY = "away", "a visit or an errand: nobody paints then"
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="dated_hours")
+    kind = models.CharField(max_length=5, choices=Kind, default=Kind.AWAY)
+    day = models.DateField()
+    start = models.TimeField()
+    end = models.TimeField()
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="dated_hours",
+    )
+    note = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["day", "start", "pk"]
+        verbose_name_plural = "dated hours"
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(end__gt=models.F("start")), name="dated_hours_end_after_start"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(kind__in=["extra", "away"]), name="dated_hours_kind_known"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.note or ("longer hours" if self.kind == self.Kind.EXTRA else "away")

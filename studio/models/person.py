@@ -12,7 +12,11 @@ class PersonManager(BaseUserManager.from_queryset(StudioQuerySet)):
 
 
 class Person(AbstractBaseUser, Record):
-    """Someone of a studio, who signs in by email and may sit at the bench."""
+    """Someone of a studio, who signs in by email and may sit at the bench.
+
+    `kinds` are the keys of the kinds of stage she does, none for every kind. `paints_from` and
+    `paints_until` are the first and the last day she paints here, where there is one.
+    """
 
     MOVES_PROGRAMME = True
 
@@ -20,6 +24,9 @@ class Person(AbstractBaseUser, Record):
     name = models.CharField(max_length=80)
     email = models.EmailField(unique=True)
     paints = models.BooleanField(default=True)
+    kinds = models.JSONField(default=list, blank=True)
+    paints_from = models.DateField(null=True, blank=True)
+    paints_until = models.DateField(null=True, blank=True)
     is_active = models.BooleanField(default=True)
 
     USERNAME_FIELD = "email"
@@ -27,6 +34,14 @@ class Person(AbstractBaseUser, Record):
 
     class Meta:
         ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(paints_from__isnull=True)
+                | models.Q(paints_until__isnull=True)
+                | models.Q(paints_until__gte=models.F("paints_from")),
+                name="person_paints_until_after_from",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -12,6 +12,10 @@ PERCENT = [
     MinValueValidator(Decimal(0), NO_PERCENT),
     MaxValueValidator(Decimal(100), NO_PERCENT),
 ]
+MOST_ON_RACK = 500
+"""Parts on a drying rack; more is a slip of the pen."""
+LONGEST_FROZEN = 14
+"""Days: a plan that stands still for longer answers nothing. Common practice, no source."""
 USUAL_TERMS = (
     "The deposit is due before work begins; the balance is due at hand-over.\n"
     "Changes to the agreed design or colours after work has begun are priced separately "
@@ -75,6 +79,15 @@ class Studio(Record):
     """In how many of 100 cases a coat is dry by the hour that the programme counts on. 80 as in
     cost-risk practice, the value not exceeded in 80 of 100 cases (from memory); that it suits
     drying is common practice, no source."""
+    rack = models.PositiveSmallIntegerField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(MOST_ON_RACK)]
+    )
+    """How many removable parts may be drying at once; empty for as many as there are."""
+    frozen_days = models.PositiveSmallIntegerField(
+        default=1, validators=[MaxValueValidator(LONGEST_FROZEN)]
+    )
+    """Days ahead, after today, in which a new plan keeps the old one's sittings where it can. One:
+    what is told this evening of tomorrow stands. Common practice, no source."""
     feed_secret = models.CharField(max_length=64, unique=True, default=new_secret)
 
     class Meta:

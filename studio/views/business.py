@@ -8,21 +8,26 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from studio.access import own
 from studio.domain.people import keep_person, remove_person, renew_feed_link
-from studio.forms import DayOffForm, PersonForm, StudioSettingsForm, WorkingWindowForm
-from studio.models import DayOff, Person, WorkingWindow
+from studio.formats import local
+from studio.forms import StudioSettingsForm
+from studio.models import DatedHours, DayOff, Person, WorkingWindow
 from studio.pages import counts_once, form_page, record_page, remove_page
+from studio.working_forms import DatedHoursForm, DayOffForm, PersonForm, WorkingWindowForm
 
 
 @require_GET
 def business(request: HttpRequest) -> HttpResponse:
     studio = request.studio
+    today = local(timezone.now(), studio).date()
     page = {
         "windows": studio.windows.all(),
         "days_off": studio.days_off.all(),
+        "dated_hours": studio.dated_hours.filter(day__gte=today).select_related("person"),
         "people": studio.people.all(),
         "feed_url": request.build_absolute_uri(reverse("feed", args=[studio.feed_secret])),
     }
@@ -68,6 +73,24 @@ def day_off_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @counts_once
 def day_off_remove(request: HttpRequest, pk: int) -> HttpResponse:
     record, back = own(request, DayOff, pk=pk), reverse("business")
+    return remove_page(request, record, back=back, go=back)
+
+
+@require_http_methods(["GET", "POST"])
+def dated_hours_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    if pk is not None:
+        record = own(request, DatedHours, pk=pk)
+    else:
+        record = DatedHours(studio=request.studio)
+    return record_page(
+        request, DatedHoursForm, record, title="Hours of one day", back=reverse("business")
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@counts_once
+def dated_hours_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    record, back = own(request, DatedHours, pk=pk), reverse("business")
     return remove_page(request, record, back=back, go=back)
 
 

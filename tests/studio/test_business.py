@@ -15,7 +15,7 @@ def settings_of(studio, **changed) -> dict:
     fields = (
         "name", "address", "email", "phone", "currency", "unit", "locale", "time_zone", "tax_name",
         "contingency", "deposit", "valid_days", "terms", "room_temperature", "room_humidity",
-        "room_airing", "dry_enough",
+        "room_airing", "dry_enough", "frozen_days",
     )  # fmt: skip
     shown = {name: getattr(studio, name) for name in fields}
     typed = {"hourly_cost": "35", "tax_name": "VAT", "tax_rate": "", "seen_version": studio.version}
