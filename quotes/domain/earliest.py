@@ -6,8 +6,14 @@ from datetime import date, datetime
 from jobs.domain.guesses import Guess, measure_roughly
 from jobs.models import Commission, Panel
 from quotes.domain.promise import Promise, promise_of
-from schedule.domain.scratch import Change, Foretold, as_it_stands, as_it_would_be, foretell
-from schedule.engine.bounds import bound
+from schedule.domain.scratch import (
+    Change,
+    Foretold,
+    as_it_stands,
+    as_it_would_be,
+    foretell,
+    foretell_alone,
+)
 from studio.models import Studio
 
 
@@ -16,14 +22,14 @@ class Earliest:
     """What may be promised of an enquiry, accepted now.
 
     `day` is the first that is kept in at least `in_hundred` of 100 cases; None where none can be
-    promised. Before the day `alone` it could not be ready if it were the only work there is.
-    `bare` are its panels without a method, which are not counted.
+    promised. `alone` is the same if it were the only work there is, told where the day wanted comes
+    before `day`. `bare` are its panels without a method, which are not counted.
     """
 
     promise: Promise
     day: date | None
     in_hundred: int
-    alone: date
+    alone: date | None
     bare: tuple[Panel, ...] = ()
     guess: Guess | None = None
 
@@ -60,17 +66,12 @@ def guessed(commission: Commission, guess: Guess) -> Change:
 
 def _earliest(commission: Commission, foretold: Foretold) -> Earliest:
     promise, studio = promise_of(commission, foretold), commission.studio
-    day = next((day for chance, day in promise.curve if chance >= studio.dry_enough / 100), None)
-    alone = _alone(str(commission.pk), foretold).astimezone(studio.zone).date()
+    day, alone = _surely_enough(promise, studio), None
+    if commission.wanted and day and commission.wanted < day:
+        alone = _surely_enough(promise_of(commission, foretell_alone(foretold, commission)), studio)
     return Earliest(promise, day, studio.dry_enough, alone)
 
 
-def _alone(key: str, foretold: Foretold) -> datetime:
-    """Return the instant before which no plan could have a commission ready, whatever else is."""
-    problem = foretold.asked.problem
-    mine = replace(
-        problem,
-        commissions=tuple(one for one in problem.commissions if one.key == key),
-        panels=tuple(panel for panel in problem.panels if panel.commission == key),
-    )
-    return bound(mine).alone[key]
+def _surely_enough(promise: Promise, studio: Studio) -> date | None:
+    """Return the first day that is kept as often as she wants a coat dry that she counts on."""
+    return next((day for chance, day in promise.curve if chance >= studio.dry_enough / 100), None)

@@ -34,4 +34,4 @@ class RoughForm(StudioForm):
 
     @property
     def guess(self) -> Guess:
-        return Guess(**{name: self.cleaned_data[name] for name in ("sheet", "panels", "width", "height")})
+        return Guess(**self.cleaned_data)

@@ -1,7 +1,7 @@
 """A scratch copy of the work: a change tried, planned beside all that is agreed, and undone."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
@@ -13,8 +13,12 @@ from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.outlook import Outlook, foresee
+from schedule.engine.search import search
 from studio.models import Studio
 from studio.signals import mute_changes
+
+ALONE = 200
+"""Plans tried for a commission by itself: a fraction of a second."""
 
 type Change = Callable[[Studio], Commission | None]
 """What is tried, on a fresh copy of the studio; returns a commission to plan as if accepted."""
@@ -22,14 +26,15 @@ type Change = Callable[[Studio], Commission | None]
 
 @dataclass(frozen=True)
 class Scratch:
-    """The work as it would be, with what is uncertain about it, and the trial's commission.
+    """The work as it would be, with what is uncertain about it.
 
-    Records in it may be of rows that are gone again: they are to be read, never saved.
+    Records in it may be of rows that are gone again: they are to be shown, never saved. `read` is
+    what was read of the trial's commission while it was there.
     """
 
     asked: StudioProblem
     doubt: Doubt
-    also: Commission | None = None
+    read: object = None
 
 
 @dataclass(frozen=True)
@@ -48,18 +53,28 @@ class Foretold:
 def as_it_stands(studio: Studio, *, now: datetime, also: Commission | None = None) -> Scratch:
     """Return the agreed work as it is, and `also` a commission as if it were accepted."""
     asked = build_problem(studio, now=now, also=also)
-    return Scratch(asked, doubt_of(asked), also)
+    return Scratch(asked, doubt_of(asked))
 
 
-def as_it_would_be(studio: Studio, change: Change, *, now: datetime) -> Scratch:
+def as_it_would_be(
+    studio: Studio,
+    change: Change,
+    *,
+    now: datetime,
+    read: Callable[[Commission], object] | None = None,
+) -> Scratch:
     """Return the work as it would be after a change, which leaves nothing behind.
 
     The database is held for as long as it takes to write the change and read the work, not while
-    it is planned. Refused of the verbs that `change` calls passes through.
+    it is planned. `read` reads of the commission to plan what must be known of it. Refused of the
+    verbs that `change` calls passes through.
     """
     with mute_changes(), transaction.atomic():
         fresh = Studio.objects.get(pk=studio.pk)
-        found = as_it_stands(fresh, also=change(fresh), now=now)
+        also = change(fresh)
+        found = as_it_stands(fresh, also=also, now=now)
+        if read and also:
+            found = replace(found, read=read(also))
         transaction.set_rollback(True)
     return found
 
@@ -70,3 +85,20 @@ def foretell(scratch: Scratch) -> Foretold:
     plan = make_plan(problem)
     outlooks = foresee(problem, plan, scratch.doubt)
     return Foretold(scratch, plan, {int(outlook.commission): outlook for outlook in outlooks})
+
+
+def foretell_alone(foretold: Foretold, commission: Commission) -> Foretold:
+    """Foretell one commission of a scratch copy as if it were the only work there is.
+
+    Its plan is searched for, since what is said not to be possible must not hang on a poor one.
+    """
+    problem, key = foretold.asked.problem, str(commission.pk)
+    alone = replace(
+        problem,
+        commissions=tuple(one for one in problem.commissions if one.key == key),
+        panels=tuple(panel for panel in problem.panels if panel.commission == key),
+    )
+    plan = search(alone, steps=ALONE).plan
+    scratch = replace(foretold.scratch, asked=replace(foretold.asked, problem=alone))
+    (outlook,) = foresee(alone, plan, scratch.doubt)
+    return Foretold(scratch, plan, {commission.pk: outlook})
