@@ -86,7 +86,8 @@ class OtherGround:
 
     def change(self, studio: Studio) -> None:
         panel = Panel.objects.of(studio).for_bench().get(pk=self.panel.pk)
-        extra, stage = self.reckoned(panel).extra, ground_stage(panel)
+        found, _ = self.reckoned(panel)
+        extra, stage = found.extra, ground_stage(panel)
         if stage.coats + extra > MOST_COATS:
             raise Refused(f"That takes {extra} coats more, too many for one stage.", "ground")
         panel.ground_name, panel.ground_colour = self.ground.name[:60], self.ground.colour
@@ -95,8 +96,11 @@ class OtherGround:
             keep_panel(panel)
             keep_step(stage)
 
-    def reckoned(self, panel: Panel) -> LateCost:
-        """Return what the colour takes now. Raises Refused where it cannot be laid or reckoned."""
+    def reckoned(self, panel: Panel) -> tuple[LateCost, bool]:
+        """Return what the colour takes now, and whether the paint is in the money.
+
+        Raises Refused where it cannot be laid or reckoned.
+        """
         late = deciding_late(panel)
         if late.why_not:
             raise Refused(late.why_not, "panel")
@@ -105,14 +109,14 @@ class OtherGround:
             raise Refused("That ground is among your colours no more.", "ground")
         if found.extra is None:
             raise Refused(f"‘{self.ground.name}’ never hides what lies there.", "ground")
-        return found
+        return found, late.priced
 
     def cost(self, studio: Studio, before: Foretold, after: Foretold) -> Cost:
         panel = Panel.objects.of(studio).for_bench().get(pk=self.panel.pk)
-        late = self.reckoned(panel)
+        late, priced = self.reckoned(panel)
         if not late.extra:
             return Cost(0, "it takes no coat more")
-        paint = " without the paint" if deciding_late(panel).unpriced else ""
+        paint = "" if priced else ", without the paint"
         why = f"{coat_words(late.extra)} more, {show_minutes(late.minutes)} at the bench{paint}"
         return Cost(late.money, why)
 
@@ -138,7 +142,9 @@ class AnotherPerson:
 
     def cost(self, studio: Studio, before: Foretold, after: Foretold) -> Cost:
         new = after.asked.people.keys() - before.asked.people.keys()
-        sat = sum((row.end - row.start for row in after.plan.sittings if row.person in new), 0 * DAY)
+        sat = sum(
+            (row.end - row.start for row in after.plan.sittings if row.person in new), 0 * DAY
+        )
         return paid(_minutes(sat), self.rate, studio)
 
 

@@ -2,5 +2,15 @@
 
 from quotes.forms.earliest import RoughForm
 from quotes.forms.estimates import AllTheSameForm, ExtraForm, LateForm, LineForm
+from quotes.forms.what_if import (
+    AnotherPersonForm,
+    GroundForm,
+    OneMoreForm,
+    OvertimeForm,
+    RoomForm,
+)
 
-__all__ = ["AllTheSameForm", "ExtraForm", "LateForm", "LineForm", "RoughForm"]
+__all__ = [
+    "AllTheSameForm", "AnotherPersonForm", "ExtraForm", "GroundForm", "LateForm", "LineForm",
+    "OneMoreForm", "OvertimeForm", "RoomForm", "RoughForm",
+]  # fmt: skip
