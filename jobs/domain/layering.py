@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import groupby
 
 from django.db import transaction
@@ -12,8 +12,8 @@ from jobs.domain.methods import siblings, usual_place
 from jobs.domain.workshop import Workshop, parts, untaught_workshop
 from jobs.models import Commission, Overruling, Panel, SheetStage, Stage
 from jobs.paint.drying import pace_of
-from jobs.paint.gates import GATES
-from jobs.paint.layers import REFUSED, Finding, Layer, Verdict, findings, judge
+from jobs.paint.gates import GATES, NO_WAIT, TOUCH_DRY
+from jobs.paint.layers import REFUSED, Finding, Layer, Verdict, findings, judge, open_share
 from studio.models import Person, Studio
 from studio.refusal import Refused
 
@@ -99,6 +99,20 @@ def verdict_now(panel: Panel, *, now: datetime, workshop: Workshop) -> Verdict |
         dries_at=dries_at,
         climate=workshop.climate,
     )
+
+
+def open_for(under: Stage, stage: Stage, workshop: Workshop) -> timedelta | None:
+    """Return how long the last coat of a stage stays open for the one worked into it wet.
+
+    It is the time that the checker warns after. None where the method waits for the coat, or it
+    is no such work.
+    """
+    if under.gate != NO_WAIT.key or not (under.leaves_film and stage.leaves_film):
+        return None
+    share = open_share(_layer(under, workshop), _layer(stage, workshop))
+    if share is None:
+        return None
+    return workshop.wait(under, TOUCH_DRY.key, coat=under.coats).likely * share
 
 
 def _dries_at(

@@ -29,6 +29,11 @@ def opened_until(rule: Rule, case: Case) -> datetime | None:
     return finished + (dry - finished) * rule.window
 
 
+def fits_both(rule: Rule, case: Case) -> bool:
+    """Whether it is of such coats that the rule speaks, whatever else it asks for."""
+    return _upper(rule, case) and _lower(rule, case)
+
+
 def ground_coats(case: Case) -> int:
     """How many coats of ground lie under it."""
     return sum(each.coats for each in case.below if each.paint.role == "ground")

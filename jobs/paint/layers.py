@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from jobs.paint.cautions import USES
-from jobs.paint.conditions import ground_coats, holds, opened_until, poisons
+from jobs.paint.conditions import fits_both, ground_coats, holds, opened_until, poisons
 from jobs.paint.drying import Climate
 from jobs.paint.gates import GATES, quarter_up
 from jobs.paint.pigments import Pigment
@@ -25,8 +25,13 @@ __all__ = [
     "Verdict",
     "findings",
     "judge",
+    "open_share",
     "verdicts",
 ]
+
+
+WET_IN_WET = "wet-in-wet"
+"""The rule by which a coat is worked into one that is still open."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +138,19 @@ def verdicts(case: Case) -> tuple[Verdict, ...]:
         if other is None or LEVELS.index(rule.verdict) > LEVELS.index(other.verdict):
             spoken[rule.topic] = rule
     return tuple(_verdict(rule, case) for rule in spoken.values())
+
+
+def open_share(lower: Layer, upper: Layer) -> float | None:
+    """The share of its wait to the touch for which a coat stays open to what is worked into it.
+
+    None where the method waits for the lower coat, where the rules do not have the one worked
+    into the other wet, and where they know no such share. ValueError for an unknown binder.
+    """
+    case = Case(upper, (lower,))
+    if all(one.rule != WET_IN_WET for one in verdicts(case)):
+        return None
+    shares = [rule.window for rule in rules() if rule.window and fits_both(rule, case)]
+    return min(shares, default=None)
 
 
 def _verdict(rule: Rule, case: Case) -> Verdict:

@@ -1,30 +1,34 @@
 """From the record to the planner's problem: what is left of all agreed work."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, timedelta
+from itertools import chain
 
 from django.db.models import Q
 
-from jobs.domain.gates import Opening, current_gate, gate_kind, gate_wait
-from jobs.domain.reckoning import minutes_left
+from jobs.domain.gates import Opening, current_gate
 from jobs.domain.workshop import Workshop, workshop_of
+from jobs.labour.stages import stage_kinds
 from jobs.models import Commission, Panel, Stage
-from jobs.paint.gates import NO_WAIT
+from schedule.domain.hours import day_starts, windows_of
+from schedule.domain.pins import pinned
+from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
 from schedule.engine import problem as engine
-from schedule.engine.calendar import WeeklyHours, Window, instant, open_windows
-from schedule.engine.plan import Trouble, TroubleKind
+from schedule.engine.calendar import Window, merged
+from schedule.engine.plan import PlannedSitting, Trouble, TroubleKind
 from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
 
-HORIZON = timedelta(days=2 * 366)
-"""How far ahead working hours are laid out; work beyond is named as such. No rule of the trade: two
-years are more than a studio promises, and longer ones would slow every plan."""
-
 
 @dataclass(frozen=True)
 class StudioProblem:
-    """The engine's problem and what its keys stand for; `gates` lie beneath the panels now."""
+    """The engine's problem and what its keys stand for; `gates` lie beneath the panels now.
+
+    `lost_pins` are the troubles of fixed sittings that no longer fit the work, and are not in the
+    problem.
+    """
 
     problem: engine.Problem
     commissions: dict[str, Commission]
@@ -33,6 +37,7 @@ class StudioProblem:
     people: dict[str, Person]
     gates: tuple[Opening, ...]
     workshop: Workshop
+    lost_pins: tuple[Trouble, ...] = ()
 
     @property
     def drying(self) -> tuple[Opening, ...]:
@@ -42,6 +47,11 @@ class StudioProblem:
     def stage_and_coat(self, task: str) -> tuple[Stage, int]:
         pk, coat = task.split(":")
         return self.stages[int(pk)], int(coat)
+
+    def is_fixed(self, sitting: PlannedSitting) -> bool:
+        """Return whether a sitting of a plan stands where the painter fixed it."""
+        there = (sitting.task, sitting.person, sitting.start)
+        return any(there == (pin.task, pin.person, pin.start) for pin in self.problem.pins)
 
     def told(self, trouble: Trouble, finishes: dict[str, datetime | None]) -> str:
         """Return a trouble of the plan in words, things called by their names.
@@ -82,10 +92,6 @@ def late_words(commission: Commission, finish: datetime) -> str:
     )
 
 
-def task_key(stage: Stage, coat: int) -> str:
-    return f"{stage.pk}:{coat}"
-
-
 def build_problem(
     studio: Studio, *, now: datetime, also: Commission | None = None
 ) -> StudioProblem:
@@ -104,23 +110,29 @@ def build_problem(
     rows = list(rows.filter(surface__piece__commission__in=commissions.values()))
     workshop = workshop_of(studio)
     gates = {panel.pk: current_gate(panel, workshop) for panel in rows}
-    at_work = {
-        stage.running.person_id for panel in rows for stage in panel.stages.all() if stage.running
-    }
-    people = {
-        str(one.pk): one
-        for one in studio.people.all()
-        if (one.is_active and one.paints) or one.pk in at_work
-    }
-    windows = studio_windows(studio, first=now.astimezone(studio.zone).date())
-    room = _room(windows)
+    people = _at_bench(studio, rows)
+    today = now.astimezone(studio.zone).date()
+    windows = windows_of(studio, people.values(), first=today)
+    some_do = _some_do(people.values())
+    faces = faces_of(rows)
+    terms = _terms(studio, windows, some_do, workshop, now)
+    panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
+    coming = studio.pins.filter(start__gte=now).select_related("stage")
+    fixed = pinned(coming, panels, people, now=now)
     problem = engine.Problem(
         now=now,
-        people=tuple(engine.Person(key, windows) for key in people),
+        people=tuple(
+            engine.Person(key, windows[one.pk], _skills(one, some_do))
+            for key, one in people.items()
+        ),
         commissions=tuple(
             engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
         ),
-        panels=tuple(_panel(panel, gates[panel.pk], now, room, workshop) for panel in rows),
+        panels=panels,
+        faces=tuple(faces.values()),
+        rack=studio.rack,
+        pins=fixed.pins,
+        freeze=day_starts(today + timedelta(days=studio.frozen_days + 1), studio.zone),
     )
     return StudioProblem(
         problem=problem,
@@ -130,74 +142,60 @@ def build_problem(
         people=people,
         gates=tuple(gate for gate in gates.values() if gate),
         workshop=workshop,
+        lost_pins=fixed.troubles,
     )
-
-
-def studio_windows(studio: Studio, *, first: date) -> tuple[Window, ...]:
-    """Return the studio's open windows from a local day on, days off left out."""
-    last = first + HORIZON
-    off = {
-        row.first + timedelta(days=day)
-        for row in studio.days_off.filter(last__gte=first, first__lte=last)
-        for day in range((min(row.last, last) - row.first).days + 1)
-    }
-    hours = [WeeklyHours(row.weekday, row.start, row.end) for row in studio.windows.all()]
-    return open_windows(hours, days_off=off, zone=studio.zone, first=first, last=last)
 
 
 def wanted_instant(commission: Commission) -> datetime | None:
     """Return the end of the wanted day, in UTC: by then it must be dry."""
     if not commission.wanted:
         return None
-    return instant(commission.wanted + timedelta(days=1), time(0), commission.studio.zone)
+    return day_starts(commission.wanted + timedelta(days=1), commission.studio.zone)
 
 
-def _panel(
-    panel: Panel, gate: Opening | None, now: datetime, room: int, workshop: Workshop
-) -> engine.Panel:
-    tasks = [
-        task
-        for stage in panel.stages.all()
-        if not stage.done
-        for task in _tasks(stage, now, room, workshop)
-    ]
-    opens = gate.opens.astimezone(UTC) if gate else None
-    return engine.Panel(str(panel.pk), str(panel.commission.pk), tuple(tasks), opens)
+def _at_bench(studio: Studio, panels: Iterable[Panel]) -> dict[str, Person]:
+    """Return who paints, and who is at it this minute, by key."""
+    at_work = {
+        stage.running.person_id for panel in panels for stage in panel.stages.all() if stage.running
+    }
+    return {
+        str(one.pk): one
+        for one in studio.people.all()
+        if (one.is_active and one.paints) or one.pk in at_work
+    }
 
 
-def _tasks(stage: Stage, now: datetime, room: int, workshop: Workshop) -> list[engine.Task]:
-    tasks = []
-    left = minutes_left(stage, now=now)
-    for coat, minutes in enumerate(left, start=stage.coats_done + 1):
-        kind = gate_kind(stage, coat)
-        # A cold, damp room can stretch a wait beyond what any programme could count on.
-        wait = min(gate_wait(stage, coat, workshop), engine.LONGEST_WAIT)
-        running = stage.running if coat == stage.coats_done + 1 else None
-        shortest, longest = _sitting_bounds(stage, minutes, room)
-        tasks.append(
-            engine.Task(
-                key=task_key(stage, coat),
-                minutes=minutes,
-                shortest=shortest,
-                longest=longest,
-                gate=engine.Gate(kind, wait) if kind != NO_WAIT.key and wait else None,
-                begun_by=str(running.person_id) if running else "",
-            )
-        )
-    return tasks
+def _terms(
+    studio: Studio,
+    windows: Mapping[int, tuple[Window, ...]],
+    some_do: frozenset[str],
+    workshop: Workshop,
+    now: datetime,
+) -> Terms:
+    together = merged(chain.from_iterable(set(windows.values())))
+    return Terms(
+        now=now,
+        zone=studio.zone,
+        windows=together,
+        room=longest_sitting(together),
+        workshop=workshop,
+        some_do=some_do,
+        comes=_on_order(studio, now.astimezone(studio.zone).date()),
+        rack=studio.rack is not None,
+    )
 
 
-def _sitting_bounds(stage: Stage, minutes: int, room: int) -> tuple[int, int]:
-    """Return the shortest and longest sitting on a coat of so many minutes.
-
-    A coat that must be laid in one go is one sitting, where any window has `room` for it.
-    """
-    if stage.sort.unbroken and minutes <= room:
-        return minutes, minutes
-    return stage.sort.shortest, stage.sort.longest
+def _some_do(people: Iterable[Person]) -> frozenset[str]:
+    """Return the kinds of work that not everybody does."""
+    hers = [set(person.kinds) for person in people if person.kinds]
+    return frozenset().union(*(stage_kinds().keys() - kinds for kinds in hers))
 
 
-def _room(windows: tuple[Window, ...]) -> int:
-    """Return the minutes of the longest window, less a slot that may be lost at its edges."""
-    longest = max((window.end - window.start for window in windows), default=engine.SLOT)
-    return int((longest - engine.SLOT).total_seconds() // 60)
+def _skills(person: Person, some_do: frozenset[str]) -> frozenset[str]:
+    return some_do.intersection(person.kinds) if person.kinds else some_do
+
+
+def _on_order(studio: Studio, today: date) -> dict[str, datetime]:
+    """Return when each binder on order is there, by its key."""
+    rows = studio.supplies.filter(comes__gt=today)
+    return {row.binder: day_starts(row.comes, studio.zone) for row in rows}

@@ -9,8 +9,10 @@ from django.db.models import Model
 
 from jobs.models import Stage
 from jobs.paint.gates import GATES
+from schedule.domain.pins import with_pins
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
+from schedule.engine import plan as planned
 from schedule.engine.judge import faults
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
@@ -65,7 +67,7 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     if plan is None:
         return _kept(studio, [UNPLANNED, *untold], now)
     finishes = {row.commission: row.finish for row in plan.finishes}
-    troubles = [asked.told(trouble, finishes) for trouble in plan.troubles]
+    troubles = [asked.told(one, finishes) for one in (*asked.lost_pins, *plan.troubles)]
     _store_sittings(studio, asked, plan, now)
     _store_gates(studio, asked, plan, now)
     _store_finishes(studio, asked, plan)
@@ -115,9 +117,15 @@ def _store_sittings(studio: Studio, asked: StudioProblem, plan: Plan, now: datet
             "start": sitting.start,
             "end": sitting.end,
             "summary": f"{stage.panel.title}: {stage.coat_name(coat)}",
-            "description": f"{asked.people[sitting.person].name} at the bench",
+            "description": _at_bench(asked, sitting),
         }
     _store(studio, PlannedSitting, wanted, lambda row: (row.stage_id, row.coat, row.part), now)
+
+
+def _at_bench(asked: StudioProblem, sitting: planned.PlannedSitting) -> str:
+    """Return what a calendar is told of a sitting."""
+    fixed = ", as you fixed it" if asked.is_fixed(sitting) else ""
+    return f"{asked.people[sitting.person].name} at the bench{fixed}"
 
 
 def _store_gates(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime) -> None:
@@ -216,8 +224,8 @@ def _store_finishes(studio: Studio, asked: StudioProblem, plan: Plan) -> None:
 
 
 def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:
-    """Return the sittings of the plan in order, with all that names them."""
-    rows = PlannedSitting.objects.of(studio).filter(dropped_at=None)
+    """Return the sittings of the plan in order, with all that names them and `pin` if fixed."""
+    rows = with_pins(PlannedSitting.objects.of(studio).filter(dropped_at=None))
     return rows.select_related("person", "stage__panel__surface__piece__commission")
 
 

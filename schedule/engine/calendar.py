@@ -74,6 +74,23 @@ def merged(windows: Iterable[Window]) -> tuple[Window, ...]:
     return tuple(joined)
 
 
+def cut_out(windows: Iterable[Window], gaps: Iterable[Window]) -> tuple[Window, ...]:
+    """Return what the gaps leave of the windows, in order of time."""
+    left: list[Window] = []
+    closed = merged(gaps)
+    for window in merged(windows):
+        start = window.start
+        for gap in closed:
+            if gap.end <= start or gap.start >= window.end:
+                continue
+            if gap.start > start:
+                left.append(Window(start, gap.start))
+            start = gap.end
+        if start < window.end:
+            left.append(Window(start, window.end))
+    return tuple(left)
+
+
 def open_windows(
     hours: Iterable[WeeklyHours],
     *,
