@@ -20,7 +20,8 @@ from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Ta
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.outlook import SCENARIOS, foresee
 from schedule.engine.promise.replay import LOOK_AHEAD
-from tests.schedule.engine.promise.played import Played, drawn
+from tests.schedule.engine.promise.futures import drawn
+from tests.schedule.engine.promise.played import Played
 
 FIRST = date(2026, 3, 2)
 DAY = timedelta(days=1)

@@ -9,7 +9,6 @@ import numpy as np
 
 from schedule.engine.plan import Plan
 from schedule.engine.problem import Commission, Problem
-from schedule.engine.promise.axis import Axis
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.draws import Draws, Row
 from schedule.engine.promise.replay import LOOK_AHEAD, replay
@@ -89,9 +88,7 @@ def foresee(
         raise ValueError("It takes at least two scenarios and a look at the next sitting.")
     draws = Draws(problem, doubt or Doubt(), scenarios, seed)
     steps = steps_of(plan, draws)
-    panels = replay(
-        steps, Axis.of(problem), panels=len(problem.panels), scenarios=scenarios, ahead=ahead
-    )
+    panels = replay(problem, steps, scenarios=scenarios, ahead=ahead)
     finishes = np.stack(
         [_finish(item, problem, panels) for item in problem.commissions] or [draws.scores]
     )

@@ -1,75 +1,69 @@
-"""A plan's order played through one future, slot by slot, and small studios to play.
+"""A plan's order played through one future, slot by slot.
 
-It shares nothing with the engine: where that jumps from step to step with tables, this walks
-through the time a slot at a time and looks at what everyone does.
+It shares nothing with the engine's replay: where that jumps from step to step with tables, this
+walks through the time a slot at a time and looks at what everyone does, and at what is wet.
 """
 
 import math
 from bisect import bisect_right
-from collections import defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from random import Random
 
-from hypothesis import strategies as st
-
-from schedule.engine.calendar import Window
+from schedule.engine.calendar import Window, merged
+from schedule.engine.judge_measures import holds, started_day
 from schedule.engine.plan import Plan, PlannedSitting
-from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
-from schedule.engine.promise.doubt import Doubt
+from schedule.engine.problem import Commission, Panel, Person, Problem, Task
+from tests.schedule.engine.promise.futures import MINUTE, Future, Key
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-MINUTE = timedelta(minutes=1)
-Key = tuple[str, str]
-
-
-@dataclass
-class Future:
-    """What comes: by panel and task, the hours as multiples of those planned, and the waits."""
-
-    hours: dict[Key, float]
-    waits: dict[Key, timedelta]
-
-
-def drawn(problem: Problem, doubt: Doubt, dice: Random) -> Future:
-    """A future of a problem, drawn one number after another."""
-    pace, air = dice.gauss(0, doubt.hours_in_common), dice.gauss(0, doubt.drying_in_common)
-    hours, waits = {}, {}
-    for panel in problem.panels:
-        for task in panel.tasks:
-            key = panel.key, task.key
-            hours[key] = math.exp(dice.gauss(0, doubt.of_tasks.get(key, doubt.hours)) + pace)
-            if not task.gate:
-                continue
-            if own := doubt.of_gates.get(key):
-                longer = math.exp(dice.gauss(0, own.sigma) + air)
-                waits[key] = max(own.least, own.median * longer)
-            else:
-                waits[key] = task.gate.wait * math.exp(dice.gauss(0, doubt.drying) + air)
-    return Future(hours, waits)
+NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass
 class Bench:
-    """One person: what she still has before her, what she is at, how many slots of it are left."""
+    """One person: what she has fixed, what else she has before her, and until when she is busy."""
 
     person: Person
+    fixed: list[PlannedSitting]
     order: list[PlannedSitting]
-    at: PlannedSitting | None = None
-    left: int = 0
+    until: datetime
 
 
 @dataclass
 class Played:
-    """A plan being played through one future."""
+    """A plan being played through one future.
+
+    `ready` is when each panel may go on (None: never), `worked` until when it is being worked on,
+    `wet` until when nothing may touch it, `racked` until when it is on the rack.
+    """
 
     problem: Problem
     plan: Plan
     future: Future
     ahead: int
     ready: dict[str, datetime | None] = field(default_factory=dict)
+    worked: dict[str, datetime] = field(default_factory=dict)
+    wet: dict[str, datetime] = field(default_factory=dict)
+    racked: dict[str, datetime] = field(default_factory=dict)
+    in_hand: dict[Key, datetime] = field(default_factory=dict)
     todo: dict[str, list[PlannedSitting]] = field(default_factory=dict)
     parts: dict[PlannedSitting, int] = field(default_factory=dict)
+    feasible: dict[PlannedSitting, bool] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.panels = {panel.key: panel for panel in self.problem.panels}
+        self.tasks = {(p.key, t.key): t for p in self.problem.panels for t in p.tasks}
+        self.lies_on = {face.key: face.lies_on for face in self.problem.faces}
+        pins = [p for p in self.problem.pins if p.firm and p.start >= self.problem.now]
+        self.fixed = {s for s in self.plan.sittings if any(holds(pin, s) for pin in pins)}
+        self.windows = {
+            person.key: merged(
+                [*person.windows]
+                + [Window(s.start, s.end) for s in self.fixed if s.person == person.key]
+            )
+            for person in self.problem.people
+        }
+        self.parts_on_rack = sum(panel.rack for panel in self.problem.panels)
 
     def run(self) -> dict[str, datetime | None]:
         """The instant each commission is done and dry; None for after the last working hours."""
@@ -78,101 +72,288 @@ class Played:
         order = sorted(self.plan.sittings, key=lambda s: (s.start, s.person))
         for panel in self.problem.panels:
             mine = self.todo[panel.key] = [s for s in order if s.panel == panel.key]
-            self.ready[panel.key] = self.waited(panel, panel.opens or now, None)
+            opens = panel.opens or now
+            self.wet[panel.key] = self.racked[panel.key] = panel.wet_until or opens
+            if panel.not_before and panel.tasks:
+                opens = max(opens, panel.not_before)
+            self.ready[panel.key] = self.waited(panel, opens, None, mine)
             for task in panel.tasks:
                 self.share(panel, task, [s for s in mine if s.task == task.key])
+        free = [s for s in order if not self.is_chained(s)]
         benches = [
-            Bench(person, [s for s in order if s.person == person.key])
+            Bench(
+                person,
+                [s for s in free if s.person == person.key and s in self.fixed],
+                [s for s in free if s.person == person.key and s not in self.fixed],
+                moment,
+            )
             for person in self.problem.people
         ]
-        end = max((w.end for p in self.problem.people for w in p.windows), default=now)
-        while moment < end and any(bench.order or bench.at for bench in benches):
+        end = max((w[-1].end for w in self.windows.values() if w), default=now)
+        while moment < end and any(bench.order or bench.fixed for bench in benches):
             for bench in benches:
-                self.take(bench, moment)
+                self.take(bench, bench.fixed, moment)
             for bench in benches:
-                if bench.at and self.room(bench.person, moment):
-                    bench.left -= 1
-                    if not bench.left:
-                        self.put_down(bench, moment + slot)
+                self.take(bench, bench.order, moment)
             moment = self.next_open(moment + slot)
         return {item.key: self.finish(item) for item in self.problem.commissions}
+
+    def slots(self, length: timedelta) -> int:
+        return math.ceil(length / self.problem.slot)
+
+    def set_up(self, sitting: PlannedSitting) -> int:
+        """The slots that setting up takes, where the sitting is its task's first."""
+        task = self.task(sitting)
+        if task.begun_by or not task.set_up or sitting.start != self.first_of_task(sitting):
+            return 0
+        return self.slots(task.minutes * MINUTE) - self.slots((task.minutes - task.set_up) * MINUTE)
 
     def share(self, panel: Panel, task: Task, mine: list[PlannedSitting]) -> None:
         """Share the task's work in this future over its planned sittings, as the plan does."""
         if not mine:
             return
-        slot = self.problem.slot
+        slot, set_up = self.problem.slot, self.set_up(mine[0])
         lost = (mine[0].start - EPOCH) % slot
-        sizes = [math.ceil((s.end - s.start) / slot) for s in mine]
-        planned = math.ceil((task.minutes * MINUTE + lost) / slot)
-        off = task.minutes * MINUTE / slot * (self.future.hours[panel.key, task.key] - 1)
+        sizes = [self.slots(s.end - s.start) for s in mine]
+        minutes = task.minutes - (task.set_up if set_up else 0)
+        planned = self.slots(task.minutes * MINUTE + lost) - set_up
+        sizes[0] -= min(set_up, max(0, sum(sizes) - planned), sizes[0])
+        planned = max(planned, sum(sizes))
+        off = minutes * MINUTE / slot * (self.future.hours[panel.key, task.key] - 1)
         work = max(planned + round(off), 1)
         before, so_far = 0, 0
         for sitting, size in zip(mine, sizes, strict=True):
             so_far += size
-            upto = round(so_far / max(planned, sum(sizes)) * work)
+            upto = round(so_far / planned * work)
             self.parts[sitting] = upto - before
             before = upto
 
-    def take(self, bench: Bench, moment: datetime) -> None:
+    def is_chained(self, sitting: PlannedSitting) -> bool:
+        """Whether it is worked into what is laid before it on its panel while that is wet."""
+        mine = [s for s in self.todo[sitting.panel] if s.start < sitting.start]
+        panel, task = self.panels[sitting.panel], self.task(sitting)
+        if not mine or sitting in self.fixed or mine[-1].person != sitting.person:
+            return False
+        on_wet = task is not panel.tasks[0] or panel.touched is not None
+        return task.within is not None and on_wet and not task.begun_by
+
+    def take(self, bench: Bench, queue: list[PlannedSitting], moment: datetime) -> None:
         """Let her take up the first of her next sittings that is ready and fits."""
-        while bench.at is None and self.room(bench.person, moment):
+        while bench.until <= moment and self.room(bench.person, moment):
             chosen = next(
-                (s for s in bench.order[: self.ahead] if self.may(s, bench.person, moment)), None
+                (s for s in queue[: self.ahead] if self.may(s, bench.person, moment)), None
             )
             if chosen is None:
                 return
-            bench.order.remove(chosen)
-            bench.at, bench.left = chosen, self.parts[chosen]
-            if not bench.left:
-                self.put_down(bench, moment)
+            queue.remove(chosen)
+            self.sit(bench, chosen, moment)
+
+    def sit(self, bench: Bench, sitting: PlannedSitting, moment: datetime) -> None:
+        """Let her sit down to it, and to what is worked into it, to the end."""
+        panel, mine = self.panels[sitting.panel], self.todo[sitting.panel]
+        work = self.parts[sitting]
+        if mix := self.task(sitting).mix:
+            today = started_day(bench.person, moment)
+            if self.in_hand.get((bench.person.key, mix)) != today:
+                work += self.set_up(sitting)
+            self.in_hand[bench.person.key, mix] = today
+        mine.pop(0)
+        end = self.after(bench.person, moment, work)
+        if end is None:
+            never = NEVER
+            bench.until = self.worked[panel.key] = self.wet[panel.key] = never
+            self.racked[panel.key], self.ready[panel.key] = never, None
+            return
+        bench.until = self.worked[panel.key] = end
+        wet = end + self.wet_for(panel.key, self.task(sitting))
+        self.wet[panel.key] = max(wet, self.wet[panel.key])
+        if wet > end:
+            self.racked[panel.key] = wet
+        if mine and mine[0].task == sitting.task:
+            ready = end + self.problem.slot
+            self.ready[panel.key] = max(ready, mine[0].start) if mine[0] in self.fixed else ready
+        else:
+            self.ready[panel.key] = self.waited(panel, end, sitting.task, mine)
+        if mine and self.is_next_chained(sitting, mine[0]):
+            start = self.begins(bench.person, max(end, self.ready[panel.key]), mine[0])
+            if start is not None:
+                self.sit(bench, mine[0], start)
+            else:
+                self.ready[panel.key], bench.until = None, NEVER
+
+    def is_next_chained(self, before: PlannedSitting, sitting: PlannedSitting) -> bool:
+        panel, task = self.panels[sitting.panel], self.task(sitting)
+        if sitting in self.fixed or before.person != sitting.person or task.begun_by:
+            return False
+        return task.within is not None and (task is not panel.tasks[0] or panel.touched is not None)
+
+    def wet_for(self, panel: str, task: Task) -> timedelta:
+        if not task.gate or not task.gate.wait:
+            return timedelta(0)
+        return self.future.waits[panel, task.key] * (task.gate.touchable / task.gate.wait)
+
+    def need(self, sitting: PlannedSitting) -> int:
+        size = self.slots(sitting.end - sitting.start)
+        shortest = self.slots(self.task(sitting).shortest * MINUTE)
+        return shortest if size >= 2 * shortest else size
 
     def may(self, sitting: PlannedSitting, person: Person, moment: datetime) -> bool:
         if self.todo[sitting.panel][0] != sitting:
             return False
-        task = self.task(sitting)
-        slot = self.problem.slot
+        task, panel = self.task(sitting), self.panels[sitting.panel]
         if task.begun_by and sitting.start == self.first(sitting):
             return True
-        size = math.ceil((sitting.end - sitting.start) / slot)
-        shortest = math.ceil(task.shortest * MINUTE / slot)
-        need = shortest if size >= 2 * shortest else size
-        free = max(self.ready[sitting.panel], self.problem.now)
-        return free <= moment and self.room(person, moment) >= need
+        ready = self.ready[sitting.panel]
+        if ready is None or max(ready, self.problem.now) > moment:
+            return False
+        if self.is_hindered(panel, moment) or not self.has_place(sitting, moment):
+            return False
+        if self.followers(sitting) and self.can_anywhere(sitting, person):
+            return self.in_one_go(sitting, person, moment)
+        return self.room(person, moment) >= self.need(sitting)
+
+    def is_hindered(self, panel: Panel, moment: datetime) -> bool:
+        """Whether a face it would lie on is wet or worked, or one that lies on it is worked."""
+        if not panel.face:
+            return False
+        for other in self.panels.values():
+            worked = self.worked.get(other.key, moment) > moment
+            if not other.face:
+                continue
+            if other.face in self.lies_on[panel.face] and (
+                worked or self.wet[other.key] > moment + timedelta(microseconds=1)
+            ):
+                return True
+            if panel.face in self.lies_on[other.face] and worked:
+                return True
+        return False
+
+    def has_place(self, sitting: PlannedSitting, moment: datetime) -> bool:
+        """Whether the rack will have room when a part is done; one taken up already has it."""
+        if not self.panels[sitting.panel].rack or self.problem.rack is None:
+            return True
+        done = moment + self.slots(sitting.end - sitting.start) * self.problem.slot
+        opens = sitting.start == self.first_of_task(sitting)
+        beside = sum(
+            until > done + timedelta(microseconds=1)
+            for key, until in self.racked.items()
+            if self.panels[key].rack
+        )
+        return not opens or self.parts_on_rack <= self.problem.rack or beside < self.problem.rack
+
+    def followers(self, sitting: PlannedSitting) -> list[PlannedSitting]:
+        found, before = [], sitting
+        for one in self.todo[sitting.panel][1:]:
+            if not self.is_next_chained(before, one):
+                break
+            found.append(one)
+            before = one
+        return found
+
+    def in_one_go(self, sitting: PlannedSitting, person: Person, moment: datetime) -> bool:
+        """Whether it and all that is worked into it can be done in time, as planned."""
+        size = self.slots(sitting.end - sitting.start)
+        if self.room(person, moment) < size:
+            return False
+        start, before = moment, sitting
+        laid = end = self.after(person, moment, size)
+        run = self.followers(sitting)
+        for place, one in enumerate(run):
+            ready = end + self.problem.slot
+            if one.task != before.task:
+                ready = self.planned_wait(self.panels[one.panel], end, before.task, one.task)
+            at = self.begins(person, max(end, ready), one)
+            end = at and self.after(person, at, self.slots(one.end - one.start))
+            if end is None:
+                return False
+            if one is run[-1] or run[place + 1].task != one.task:
+                if end > laid + self.task(one).within:
+                    return False
+                laid = end
+            before = one
+        pins = [s.start for s in self.fixed if s.person == person.key]
+        return not any(start < pin < end for pin in pins)
+
+    def can_anywhere(self, sitting: PlannedSitting, person: Person) -> bool:
+        if sitting not in self.feasible:
+            moment = self.problem.now - (self.problem.now - EPOCH) % self.problem.slot
+            moments = []
+            for window in self.windows[person.key]:
+                at = max(moment, window.start + -(window.start - EPOCH) % self.problem.slot)
+                while at < window.end:
+                    moments.append(at)
+                    at += self.problem.slot
+            self.feasible[sitting] = any(self.in_one_go(sitting, person, at) for at in moments)
+        return self.feasible[sitting]
+
+    def planned_wait(self, panel: Panel, end: datetime, before: str, after: str) -> datetime:
+        keys = [task.key for task in panel.tasks]
+        moment = end
+        for task in panel.tasks[keys.index(before) : keys.index(after)]:
+            if task.key != before:
+                moment = max(moment, task.not_before or moment)
+            moment += task.gate.wait if task.gate else timedelta(0)
+        return max(moment, self.tasks[panel.key, after].not_before or moment)
 
     def first(self, sitting: PlannedSitting) -> datetime:
         return min(s.start for s in self.plan.sittings if s.panel == sitting.panel)
 
+    def first_of_task(self, sitting: PlannedSitting) -> datetime:
+        mine = [s for s in self.plan.sittings if s.panel == sitting.panel]
+        return min(s.start for s in mine if s.task == sitting.task)
+
     def task(self, sitting: PlannedSitting) -> Task:
-        panel = next(p for p in self.problem.panels if p.key == sitting.panel)
-        return next(t for t in panel.tasks if t.key == sitting.task)
+        return self.tasks[sitting.panel, sitting.task]
 
     def room(self, person: Person, moment: datetime) -> int:
-        """How many slots on end she is there from a moment on."""
-        place = bisect_right(person.windows, moment, key=lambda window: window.start)
-        window = person.windows[place - 1] if place else None
-        return (window.end - moment) // self.problem.slot if window and moment < window.end else 0
+        """How many slots on end she is there from a moment on, up to what she has fixed next."""
+        windows = self.windows[person.key]
+        place = bisect_right(windows, moment, key=lambda window: window.start)
+        window = windows[place - 1] if place else None
+        if window is None or moment >= window.end:
+            return 0
+        pins = [s.start for s in self.fixed if s.person == person.key and s.start > moment]
+        return (min([window.end, *pins]) - moment) // self.problem.slot
 
-    def next_open(self, moment: datetime) -> datetime:
-        """The first moment from this one on at which anyone is there."""
-        if any(self.room(person, moment) for person in self.problem.people):
+    def after(self, person: Person, moment: datetime, slots: int) -> datetime | None:
+        """When so many slots of work are done, from a moment on; None for never."""
+        left = slots
+        while left:
+            moment = self.next_open(moment, person)
+            if moment == NEVER:
+                return None
+            moment += self.problem.slot
+            left -= 1
+        return moment
+
+    def begins(self, person: Person, moment: datetime, one: PlannedSitting) -> datetime | None:
+        """The first moment, on the slots, from which on there is room for a sitting."""
+        moment += -(moment - EPOCH) % self.problem.slot
+        while True:
+            moment = self.next_open(moment, person)
+            if moment == NEVER:
+                return None
+            if self.room(person, moment) >= self.need(one):
+                return moment
+            moment += self.problem.slot
+
+    def next_open(self, moment: datetime, person: Person | None = None) -> datetime:
+        """The first moment from this one on at which anyone, or a person, is there."""
+        people = [person] if person else self.problem.people
+        if any(self.room(one, moment) for one in people):
             return moment
-        starts = (w.start for p in self.problem.people for w in p.windows)
-        return min(
-            (start for start in starts if start > moment), default=datetime.max.replace(tzinfo=UTC)
+        slot = self.problem.slot
+        starts = (
+            at
+            for one in people
+            for w in self.windows[one.key]
+            if (at := w.start + -(w.start - EPOCH) % slot) > moment and at < w.end
         )
+        return min(starts, default=NEVER)
 
-    def put_down(self, bench: Bench, moment: datetime) -> None:
-        sitting, bench.at = bench.at, None
-        mine = self.todo[sitting.panel]
-        mine.pop(0)
-        panel = next(p for p in self.problem.panels if p.key == sitting.panel)
-        if mine and mine[0].task == sitting.task:
-            self.ready[panel.key] = moment + self.problem.slot
-        else:
-            self.ready[panel.key] = self.waited(panel, moment, sitting.task)
-
-    def waited(self, panel: Panel, moment: datetime, after: str | None) -> datetime:
+    def waited(
+        self, panel: Panel, moment: datetime, after: str | None, rest: list[PlannedSitting]
+    ) -> datetime:
         """The moment the next work on a panel may start: past its gate and all that only waits."""
         tasks = list(panel.tasks)
         if after is not None:
@@ -180,65 +361,16 @@ class Played:
             moment += self.future.waits.get((panel.key, after), timedelta(0))
             tasks = tasks[place + 1 :]
         for task in tasks:
+            moment = max(moment, task.not_before or moment)
             if task.minutes:
                 break
             moment += self.future.waits.get((panel.key, task.key), timedelta(0))
-        return moment
+        return max(moment, rest[0].start) if rest and rest[0] in self.fixed else moment
 
     def finish(self, commission: Commission) -> datetime | None:
         panels = [p for p in self.problem.panels if p.commission == commission.key]
-        slots: dict[Key, timedelta] = defaultdict(timedelta)
-        for s in self.plan.sittings:
-            slots[s.panel, s.task] += s.end - s.start
-        whole = all(
-            slots[p.key, t.key] >= t.minutes * MINUTE for p in panels for t in p.tasks if t.minutes
-        )
-        if not panels or not whole or any(self.todo[p.key] for p in panels):
+        planned = next(f for f in self.plan.finishes if f.commission == commission.key)
+        if planned.finish is None or any(self.todo[p.key] for p in panels):
             return None
-        return max(self.problem.now, *(self.ready[p.key] for p in panels))
-
-
-def at(day: int, hour: int, minute: int = 0) -> datetime:
-    """A moment in or after June 2026, whose first day is a Monday."""
-    return datetime(2026, 6, 1, hour, minute, tzinfo=UTC) + timedelta(days=day - 1)
-
-
-def weekdays(days: int) -> tuple[Window, ...]:
-    """Mornings and afternoons of so many days from 1 June 2026 on, weekends left out."""
-    return tuple(
-        window
-        for day in range(1, days + 1)
-        if at(day, 0).weekday() < 5
-        for window in (Window(at(day, 7), at(day, 11)), Window(at(day, 12), at(day, 16)))
-    )
-
-
-@st.composite
-def studios(draw: st.DrawFn) -> Problem:
-    """A studio of one or two people, up to three commissions and a handful of panels."""
-    now = at(1, 6) + draw(st.integers(0, 3 * 24 * 60)) * MINUTE
-    hours = weekdays(draw(st.sampled_from((60, 60, 12))))
-    people = [Person("ana", hours), Person("bea", hours[::2])][: draw(st.integers(1, 2))]
-    commissions = tuple(
-        Commission(f"commission {n}", draw(st.none() | st.integers(2, 30).map(lambda d: at(d, 0))))
-        for n in range(draw(st.integers(1, 3)))
-    )
-    panels = []
-    free = [person.key for person in people]
-    for number in range(draw(st.integers(1, 5))):
-        opens = draw(st.none() | st.integers(-600, 3000).map(lambda m: now + m * MINUTE))
-        tasks = [draw(small_tasks(n)) for n in range(draw(st.integers(0, 4)))]
-        if free and tasks and tasks[0].minutes and draw(st.integers(0, 3)) == 0:
-            tasks[0] = replace(tasks[0], begun_by=free.pop())
-        key = draw(st.sampled_from(commissions)).key
-        panels.append(Panel(f"panel {number}", key, tuple(tasks), opens))
-    return Problem(now, tuple(people), commissions, tuple(panels))
-
-
-@st.composite
-def small_tasks(draw: st.DrawFn, number: int) -> Task:
-    shortest = draw(st.integers(10, 90))
-    gate = Gate("recoat", draw(st.integers(0, 2 * 24 * 60)) * MINUTE)
-    minutes = draw(st.sampled_from((0, 30, 60, 100, 240, 400)))
-    longest = shortest + draw(st.integers(0, 150))
-    return Task(f"stage {number}", minutes, shortest, longest, draw(st.sampled_from((gate, None))))
+        ends = [self.ready[panel.key] for panel in panels]
+        return None if None in ends else max(self.problem.now, *ends)

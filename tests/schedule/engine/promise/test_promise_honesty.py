@@ -10,7 +10,8 @@ from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Ta
 from schedule.engine.promise.doubt import Doubt, Wait
 from schedule.engine.promise.outlook import foresee
 from schedule.engine.promise.replay import LOOK_AHEAD
-from tests.schedule.engine.promise.played import Played, at, drawn, weekdays
+from tests.schedule.engine.promise.futures import at, drawn, weekdays
+from tests.schedule.engine.promise.played import Played
 
 FUTURES = 800
 HOUR = timedelta(hours=1)

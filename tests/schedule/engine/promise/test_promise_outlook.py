@@ -12,7 +12,7 @@ from schedule.engine.planner import make_plan
 from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
 from schedule.engine.promise.doubt import Doubt, Drying, Wait
 from schedule.engine.promise.outlook import DriverKind, Outlook, foresee
-from tests.schedule.engine.promise.played import MINUTE, at, weekdays
+from tests.schedule.engine.promise.futures import MINUTE, at, weekdays
 
 HOUR = timedelta(hours=1)
 CERTAIN = Doubt(0, 0, 0, 0)

@@ -12,7 +12,9 @@ from schedule.engine.problem import Problem
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.draws import Draws
 from schedule.engine.promise.outlook import CHANCES, SEED, foresee
-from tests.schedule.engine.promise.played import Future, Played, studios
+from tests.schedule.engine.promise.futures import Future, studios
+from tests.schedule.engine.promise.played import Played
+from tests.schedule.engine.studios import studios as whole_studios
 
 CERTAIN = Doubt(0, 0, 0, 0)
 FEW = 4
@@ -34,7 +36,7 @@ def futures(problem: Problem, doubt: Doubt) -> list[Future]:
 
 
 @settings(max_examples=60, deadline=None)
-@given(studios(), spreads, spreads, st.integers(1, 8))
+@given(studios() | whole_studios(), spreads, spreads, st.integers(1, 8))
 def test_every_scenario_comes_out_as_it_does_slot_by_slot(
     problem: Problem, hours: float, drying: float, ahead: int
 ) -> None:
