@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from jobs.domain.grounds import GroundColour, ground_colours, ground_stage
+from jobs.domain.grounds import GroundColour, bed_of, ground_colours
 from jobs.domain.guesses import Guess
 from jobs.models import Commission, Panel
 from quotes.domain.questions import AnotherPerson, OneMore, OtherGround, Overtime, WarmerRoom
@@ -56,6 +56,13 @@ class OneMoreForm(RoughForm):
         return bool(enquiry) and planned.exists()
 
     @property
+    def rough(self) -> bool:
+        """Return whether the fields of a rough size are needed, or hold something."""
+        if not self.is_bound:
+            return "enquiry" not in self.initial
+        return bool(self.errors) or not self.measured
+
+    @property
     def question(self) -> OneMore:
         data = self.cleaned_data
         guess = None if self.measured else Guess(**{name: data[name] for name in ROUGH})
@@ -98,7 +105,7 @@ class GroundForm(StudioForm):
         super().__init__(*args, **kwargs)
         agreed = {"surface__piece__commission__state__in": Commission.IN_HAND}
         panels = Panel.objects.of(self.studio).for_bench().filter(**agreed)
-        shown = [panel for panel in panels if ground_stage(panel)]
+        shown = [panel for panel in panels if (bed := bed_of(panel)) and not bed.beyond]
         field = self.fields["panel"]
         field.queryset = Panel.objects.of(self.studio).filter(pk__in=[one.pk for one in shown])
         field.choices = [
@@ -113,6 +120,11 @@ class GroundForm(StudioForm):
             ("", "choose one"),
             *((key, one.name) for key, one in self.colours.items()),
         ]
+
+    @property
+    def any(self) -> bool:
+        """Return whether there is a panel whose ground may still change."""
+        return len(self.fields["panel"].choices) > 1
 
     @property
     def question(self) -> OtherGround:

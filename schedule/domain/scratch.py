@@ -9,8 +9,10 @@ from django.db import transaction
 from jobs.models import Commission
 from schedule.domain.outlook import doubt_of
 from schedule.domain.problem import StudioProblem, build_problem
+from schedule.engine.calendar import Window
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
+from schedule.engine.problem import EPOCH, Person, Problem
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.outlook import Outlook, foresee
 from schedule.engine.search import search
@@ -83,7 +85,7 @@ def foretell(scratch: Scratch) -> Foretold:
     """Plan a scratch copy and play the plan through its futures: pure reckoning, a second or so."""
     problem = scratch.asked.problem
     plan = make_plan(problem)
-    outlooks = foresee(problem, plan, scratch.doubt)
+    outlooks = foresee(_taken_over(problem), plan, scratch.doubt)
     return Foretold(scratch, plan, {int(outlook.commission): outlook for outlook in outlooks})
 
 
@@ -100,5 +102,25 @@ def foretell_alone(foretold: Foretold, commission: Commission) -> Foretold:
     )
     plan = search(alone, steps=ALONE).plan
     scratch = replace(foretold.scratch, asked=replace(foretold.asked, problem=alone))
-    (outlook,) = foresee(alone, plan, scratch.doubt)
+    (outlook,) = foresee(_taken_over(alone), plan, scratch.doubt)
     return Foretold(scratch, plan, {commission.pk: outlook})
+
+
+def _taken_over(problem: Problem) -> Problem:
+    """Return the problem with the hours of whoever stays added to those of who leaves before.
+
+    In a future in which she does not get done by her last day, somebody else does the rest. It is
+    taken to hinder nobody, since it is little.
+    """
+    longest = max((person.windows for person in problem.people), key=_last, default=())
+
+    def stays(person: Person) -> Person:
+        more = tuple(window for window in longest if window.start >= _last(person.windows))
+        return replace(person, windows=person.windows + more) if more else person
+
+    return replace(problem, people=tuple(stays(person) for person in problem.people))
+
+
+def _last(windows: tuple[Window, ...]) -> datetime:
+    """Return the end of the last window; long ago where there is none."""
+    return windows[-1].end if windows else EPOCH
