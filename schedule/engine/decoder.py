@@ -17,6 +17,9 @@ from schedule.engine.works import Works
 
 MIX_NEAR = 2.0
 """How many places in the order of the keys a task may jump for the mix that is on the palette."""
+FILL_NEAR = 30.0
+"""How many places it may jump to leave no open time too short for anything: measured, half an hour
+lost of many a morning is all that tells a plain plan from one close to the best."""
 
 
 @dataclass(slots=True)
@@ -84,7 +87,6 @@ class _Dispatch(Progress):
         self.missed: list[tuple[int, int]] = []
         self.set_tasks: list[int] = []
         self.waiting: list[tuple[int, int]] = []
-        self.queue: list[tuple[float, int]] = []
         self.due: list[int | None] = [None] * people
         self.calls: list[tuple[int, int]] = []
         self.opened = [False] * panels
@@ -215,21 +217,28 @@ class _Dispatch(Progress):
             self._call(place, waiting[0][0])
 
     def _take(self, place: int, at: int, window: int) -> bool:
-        """Plan a sitting of the first panel in the queue that fits here; say whether one did."""
+        """Plan a sitting of the first panel in the queue that fits here; say whether one did.
+
+        One close behind goes before it for its mix, or because it leaves no time that is lost.
+        """
         works, who, cursor = self.works, self.who, self.cursor
         bit, limit, chosen = 1 << place, 0.0, -1
-        size, on_palette = 0, ()
+        size, on_palette, wasteful = 0, (), False
+        space = works.hands[place].ends[window] - at
+        self.stuck = False
+        if space < self.least:
+            return False
         if works.has_mixes:
             on_palette = self._palette(place, works.hands[place].days[window])
-        self.stuck = False
         put_off: list[tuple[int, int]] = []
         for n, (key, p) in enumerate(self.queue):
+            if chosen >= 0 and key > limit:
+                break
             t = cursor[p]
-            if chosen >= 0 and (key > limit or works.mix[t] not in on_palette):
-                if key > limit:
-                    break
-                continue
+            suits = not on_palette or works.mix[t] in on_palette
             if who[p] != place if who[p] >= 0 else not works.able[t] & bit:
+                continue
+            if chosen >= 0 and not (suits or wasteful):
                 continue
             fits = self._size(p, t, place, at, window)
             if fits and self.wetness:
@@ -238,13 +247,19 @@ class _Dispatch(Progress):
                 if again:
                     put_off.append((n, again))
                     continue
-            if fits:
-                chosen, size = n, fits
-                if not on_palette or works.mix[t] in on_palette:
-                    break
-                limit = key + MIX_NEAR
+            loses = 0 < space - fits < self.least
+            if not fits or (chosen >= 0 and wasteful and loses):
+                continue
+            first, chosen, size = chosen < 0, n, fits
+            if not first or (suits and not loses):
+                wasteful = False
+                break
+            wasteful = suits
+            limit = key + (FILL_NEAR if wasteful else MIX_NEAR)
         if chosen >= 0:
-            self._seat(self.queue[chosen][1], place, at, window, size)
+            p = self.queue[chosen][1]
+            size = self._parted(p, place, at, window, size) if wasteful else size
+            self._seat(p, place, at, window, size)
             put_off.append((chosen, 0))
         self._put_off(put_off, at)
         return chosen >= 0

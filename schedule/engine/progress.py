@@ -29,7 +29,12 @@ class Progress:
         self.free = [works.present] * people
         self.palette: list[tuple[int, set[int]]] = [(0, set()) for _ in range(people)]
         self.pins_left: dict[int, list[int]] = {t: list(n) for t, n in works.pinned.items()}
+        self.queue: list[tuple[float, int]] = []
         self.wetness = Wetness(works) if works.guarded else None
+        self.least = works.least
+        for t, numbers in self.pins_left.items():
+            held = sum(end - start for start, end in (works.span(works.pins[n]) for n in numbers))
+            self.least = min(self.least, max(1, works.work[t] - held))
         self.stuck = False
         self.patience = PATIENCE
 
@@ -69,6 +74,8 @@ class Progress:
         if self.rest[p] or t in self.pins_left:
             # A slot's pause, or the longest sitting would bound nothing.
             self.ready[p] = end + works.slot
+            if 0 < self.rest[p] < self.least:
+                self.least = self.rest[p]
         else:
             self.ready[p] = end + works.wait[t]
             self.cursor[p] = t + 1
@@ -121,7 +128,27 @@ class Progress:
             return 0
         if self._is_loose(p, t, place, at, window, rest):
             return space
-        return cut(rest, at, space, shortest, longest, hours, window)
+        size = cut(rest, at, space, shortest, longest, hours, window)
+        return self._parted(p, place, at, window, size) if size else 0
+
+    def _parted(self, p: int, place: int, at: int, window: int, size: int) -> int:
+        """Return fewer slots than `size` if open time would be left too short for anything.
+
+        What is then left is long enough for another panel. Nothing is gained if none is waiting.
+        """
+        works, t = self.works, self.cursor[p]
+        hours, shortest = works.hands[place], works.shortest[t]
+        space = hours.ends[window] - at
+        if not 0 < space - size < self.least or len(self.queue) < 2:
+            return size
+        rest = self._work(p, t, place, window)
+        whole = size == rest
+        if whole and (works.run_end[t] > t + 1 or t in self.pins_left):
+            return size
+        less = min(space - self.least, rest - shortest)
+        if less < shortest:
+            return size
+        return cut(rest, at, less, shortest, works.longest[t], hours, window) or size
 
     def _seat(self, p: int, place: int, at: int, window: int, size: int) -> None:
         """Plan a sitting of the next task of a panel, and what is worked into it."""

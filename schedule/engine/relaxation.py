@@ -8,6 +8,7 @@ here is too early for every plan; with one person and with several.
 
 import heapq
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -20,6 +21,7 @@ from schedule.engine.problem import Panel, Problem, Task
 from schedule.engine.slots import MINUTE, Grid
 
 SECOND = timedelta(seconds=1)
+LONG_AGO = -(1 << 60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +43,12 @@ class Hands:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A task of a panel: its work in slots, its wait in seconds, and who may do it."""
+    """A task of a panel: its least work in slots, its wait and earliest start in seconds, and who
+    may do it."""
 
     work: int
     wait: int
+    release: int
     hands: tuple[Hands, ...]
     by_hand: bool
 
@@ -90,14 +94,18 @@ class Relaxed:
         origin = grid.moment(present)
         hours = {person.key: OpenTime.of(person, grid.micros) for person in problem.people}
         length = max((hour.ends[-1] - present for hour in hours.values() if hour.ends), default=0)
-        people = {key: _hands(hour, present, max(0, length)) for key, hour in hours.items()}
+        length = max([length, *(grid.up(pin.end) - present for pin in problem.pins)])
+        people = {
+            key: _hands(hour, present, max(0, length), _pinned(problem, key, grid))
+            for key, hour in hours.items()
+        }
         pooled = [sum(at) for at in zip(*(hands.done for hands in people.values()), strict=True)]
         return cls(
             origin,
             -((origin - problem.now) // SECOND),
             problem.slot // SECOND,
             Hands(pooled or [0]),
-            {panel.key: _way(panel, problem, origin, people) for panel in problem.panels},
+            _ways(problem, origin, people),
         )
 
     def instant(self, second: int) -> datetime:
@@ -126,6 +134,7 @@ class Relaxed:
         """Return the first slot of each step, and the second the panel is over on its own."""
         at, firsts = way.opens, []
         for step in way.steps:
+            at = max(at, step.release)
             first = max(0, -(-at // self.slot))
             firsts.append(first)
             if step.by_hand:
@@ -179,25 +188,63 @@ def _feasible(jobs: list[tuple[int, int, int]]) -> bool:
     return True
 
 
-def _hands(hours: OpenTime, present: int, length: int) -> Hands:
+def _pinned(problem: Problem, person: str, grid: Grid) -> list[tuple[int, int]]:
+    """Return the slots a person's pins hold, which may lie outside her windows."""
+    return [(grid.up(p.start), grid.up(p.end)) for p in problem.pins if p.person == person]
+
+
+def _hands(hours: OpenTime, present: int, length: int, pinned: Sequence[tuple[int, int]]) -> Hands:
     open_at = np.zeros(length, dtype=np.int64)
-    for start, end in zip(hours.starts, hours.ends, strict=True):
+    for start, end in (*zip(hours.starts, hours.ends, strict=True), *pinned):
         open_at[max(0, start - present) : max(0, end - present)] = 1
     return Hands([0, *accumulate(open_at.tolist())])
 
 
-def _way(panel: Panel, problem: Problem, origin: datetime, people: dict[str, Hands]) -> Way:
-    begun = bool(panel.tasks) and bool(panel.tasks[0].begun_by)
-    opens = problem.now if begun or panel.opens is None else panel.opens
-    steps = tuple(_step(task, problem, origin, people) for task in panel.tasks)
-    return Way((opens - origin) // SECOND, steps)
+def _ways(problem: Problem, origin: datetime, people: dict[str, Hands]) -> dict[str, Way]:
+    mixes = Counter(task.mix for panel in problem.panels for task in panel.tasks if task.mix)
+    return {
+        panel.key: Way(
+            (_opens(panel, problem) - origin) // SECOND,
+            tuple(
+                _step(task, problem, origin, _chosen(panel, task, problem, people), mixes)
+                for task in panel.tasks
+            ),
+        )
+        for panel in problem.panels
+    }
 
 
-def _step(task: Task, problem: Problem, origin: datetime, people: dict[str, Hands]) -> Step:
+def _opens(panel: Panel, problem: Problem) -> datetime:
+    if panel.tasks and panel.tasks[0].begun_by:
+        return problem.now
+    opens = panel.opens or problem.now
+    return max(opens, panel.not_before) if panel.tasks and panel.not_before else opens
+
+
+def _chosen(
+    panel: Panel, task: Task, problem: Problem, people: dict[str, Hands]
+) -> tuple[Hands, ...]:
+    """Return the hands of those who may do a task: a pin is not asked what its person can do."""
+    if task.begun_by:
+        return (people[task.begun_by],)
+    pinned = {pin.person for pin in problem.pins if (pin.panel, pin.task) == (panel.key, task.key)}
+    return tuple(
+        people[person.key]
+        for person in problem.people
+        if not task.skill or task.skill in person.skills or person.key in pinned
+    )
+
+
+def _step(
+    task: Task, problem: Problem, origin: datetime, chosen: tuple[Hands, ...], mixes: Counter[str]
+) -> Step:
     length = task.minutes * MINUTE
     if task.begun_by:
         # It runs on from now, which may be before the first slot.
         length = max(timedelta(0), length - (origin - problem.now))
-    chosen = (people[task.begun_by],) if task.begun_by else tuple(people.values())
+    elif mixes[task.mix] > 1:
+        length -= task.set_up * MINUTE
     wait = task.gate.wait // SECOND if task.gate else 0
-    return Step(Grid(problem.slot).count(length), wait, chosen, task.minutes > 0)
+    held = task.not_before is not None and not task.begun_by
+    release = (task.not_before - origin) // SECOND if held else LONG_AGO
+    return Step(Grid(problem.slot).count(length), wait, release, chosen, task.minutes > 0)

@@ -72,6 +72,10 @@ class Works:
             max(shortest, task.longest // minutes)
             for task, shortest in zip(self.tasks, self.shortest, strict=True)
         ]
+        sizes = zip(self.work, self.saved, self.shortest, strict=True)
+        self.least = min(
+            (min(shortest, work - saved) for work, saved, shortest in sizes if work), default=1
+        )
         gates = [task.gate for task in self.tasks]
         self.wait = [gate.wait // MICRO if gate else 0 for gate in gates]
         self.wet = [gate.touchable // MICRO if gate else 0 for gate in gates]

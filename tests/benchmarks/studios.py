@@ -6,13 +6,14 @@ with a gate after each. All figures are common practice, no source.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from random import Random
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from schedule.engine.calendar import WeeklyHours, Window, open_windows
-from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
+from schedule.engine.problem import Commission, Face, Gate, Panel, Person, Problem, Task
 
 MONDAY = date(2026, 1, 5)
 NOW = datetime(2026, 1, 6, 7, 0, tzinfo=UTC)
@@ -93,6 +94,46 @@ def studio(commissions: int, *, tight: float = 1.5, seed: int = 1) -> Problem:
         ),
         tuple(panel for held in panels for panel in held),
     )
+
+
+FACES = ("front", "back", "left", "right")
+RACK = 3
+
+
+def full_studio(commissions: int, *, tight: float = 1.5, seed: int = 1) -> Problem:
+    """The studio of that seed with all that hinders and helps in it.
+
+    Four panels of a commission are on the faces of a fixed piece, which lies on the opposite face
+    while one is painted; the others are removable and share a rack. A coat may be touched after
+    two fifths of its wait. Two ground colours of a commission share a palette, and a sky is
+    softened while it is wet.
+    """
+    problem = studio(commissions, tight=tight, seed=seed)
+    faces, panels = [], []
+    for commission in problem.commissions:
+        key = commission.key
+        faces += [
+            Face(f"{key}, {one}", (f"{key}, {other}",))
+            for pair in (FACES[:2], FACES[2:])
+            for one, other in (pair, pair[::-1])
+        ]
+        mine = [panel for panel in problem.panels if panel.commission == key]
+        for number, panel in enumerate(mine):
+            face = f"{key}, {FACES[number]}" if number < len(FACES) else ""
+            tasks = tuple(task for old in panel.tasks for task in _full(old, key))
+            panels.append(replace(panel, tasks=tasks, face=face, rack=not face))
+    return replace(problem, panels=tuple(panels), faces=tuple(faces), rack=RACK)
+
+
+def _full(task: Task, commission: str) -> Iterator[Task]:
+    gate = replace(task.gate, wet=task.gate.wait * 2 / 5)
+    if "ground colour" in task.key:
+        yield replace(task, gate=gate, mix=f"{commission}, ground", set_up=15)
+    elif task.key == "sky and distance":
+        yield replace(task, gate=None)
+        yield Task("soften the sky", SHORTEST, SHORTEST, LONGEST, gate, within=timedelta(hours=5))
+    else:
+        yield replace(task, gate=gate)
 
 
 def _panels(lot: Random, commission: str) -> tuple[Panel, ...]:

@@ -1,5 +1,6 @@
 """No plan is better than its bound: not today's planner's, nor the best there is by trying all."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 
@@ -8,10 +9,13 @@ from hypothesis import strategies as st
 
 from schedule.engine.bounds import LATE, bound
 from schedule.engine.calendar import Window
+from schedule.engine.judge import faults
 from schedule.engine.planner import make_plan
-from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
+from schedule.engine.problem import Commission, Gate, Panel, Person, Pin, Problem, Task
+from schedule.engine.search import search
 from tests.benchmarks.studios import studio
 from tests.schedule.engine.priced import price
+from tests.schedule.engine.studios import studios
 from tests.schedule.engine.test_planner_properties import problems, with_ample_hours
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
@@ -36,6 +40,33 @@ def test_no_plan_that_does_all_the_work_is_better_than_the_bound(
     assert set(least.order) == set(least.alone) == {panel.commission for panel in problem.panels}
     if problem.panels:
         assert least.last <= max(finishes[key] for key in least.alone)
+
+
+@settings(max_examples=150, deadline=None)
+@given(studios())
+def test_no_plan_of_a_studio_with_everything_in_it_is_better_than_the_bound(
+    problem: Problem,
+) -> None:
+    people = tuple(
+        replace(person, windows=(*person.windows, *later_windows(person)))
+        for person in problem.people
+    )
+    problem = replace(problem, people=people)
+    plan, least = search(problem, steps=8).plan, bound(problem)
+    finishes = {finish.commission: finish.finish for finish in plan.finishes}
+    if any(finishes[panel.commission] is None for panel in problem.panels):
+        return
+    assert least.cost <= price(problem, plan, late=LATE)
+    assert all(instant <= finishes[key] for key, instant in least.alone.items())
+    assert least.last <= max(finishes[key] for key in least.alone)
+
+
+def later_windows(person: Person) -> tuple[Window, ...]:
+    """Three more weeks, eight hours a day, after the last of her own."""
+    end = max((window.end for window in person.windows), default=NOW) + timedelta(hours=8)
+    return tuple(
+        Window(end + timedelta(days=n), end + timedelta(days=n) + 8 * HOUR) for n in range(21)
+    )
 
 
 @st.composite
@@ -244,3 +275,24 @@ def test_a_studio_of_many_commissions_is_bound_from_below_in_the_same_way_each_t
     assert 0 < least.cost <= price(problem, plan, late=LATE)
     assert sorted(least.order) == [commission.key for commission in problem.commissions]
     assert bound(problem) == least
+
+
+def test_a_palette_shared_a_skill_and_a_pin_out_of_hours_are_in_the_bound() -> None:
+    def only(task: Task, number: int, **held: object) -> Panel:
+        return Panel(f"panel {number}", "box", (task,), **held)
+
+    shared = [Task("gild", 60, 15, 600, mix="bole", set_up=30)] * 2
+    panels = tuple(only(task, n) for n, task in enumerate(shared))
+    problem = Problem(NOW, days(9), (Commission("box"),), panels)
+    assert bound(problem).last <= make_plan(problem).finishes[0].finish == NOW + 1.5 * HOUR
+    lone = replace(problem, panels=panels[:1])
+    assert bound(lone).last == NOW + HOUR
+    waits = replace(lone.panels[0], not_before=NOW + 2 * HOUR)
+    waits = replace(waits, tasks=(replace(shared[0], not_before=NOW + 3 * HOUR, skill="gild"),))
+    late_to_work = Person("gilder", days(3)[0].windows[1:], frozenset({"gild"}))
+    skilled = replace(lone, people=(*days(9), late_to_work), panels=(waits,))
+    assert bound(skilled).last == NOW + 25 * HOUR
+    evening = Pin("panel 0", "gild", "person 0", NOW + 10 * HOUR, NOW + 11 * HOUR)
+    pinned = replace(skilled, pins=(evening,))
+    assert faults(pinned, plan := make_plan(pinned)) == ()
+    assert bound(pinned).last <= plan.finishes[0].finish == NOW + 11 * HOUR
