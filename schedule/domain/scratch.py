@@ -9,9 +9,10 @@ from django.db import transaction
 from jobs.models import Commission
 from schedule.domain.outlook import doubt_of
 from schedule.domain.problem import StudioProblem, build_problem
+from schedule.domain.programme import calm_plan
+from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.calendar import Window
 from schedule.engine.plan import Plan
-from schedule.engine.planner import make_plan
 from schedule.engine.problem import EPOCH, Person, Problem
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.outlook import Outlook, foresee
@@ -28,7 +29,7 @@ type Change = Callable[[Studio], Commission | None]
 
 @dataclass(frozen=True)
 class Scratch:
-    """The work as it would be, with what is uncertain about it.
+    """The work as it would be, with what is uncertain about it and the plan that is kept of it.
 
     Records in it may be of rows that are gone again: they are to be shown, never saved. `read` is
     what was read of the trial's commission while it was there.
@@ -36,6 +37,7 @@ class Scratch:
 
     asked: StudioProblem
     doubt: Doubt
+    old: Plan | None
     read: object = None
 
 
@@ -55,7 +57,7 @@ class Foretold:
 def as_it_stands(studio: Studio, *, now: datetime, also: Commission | None = None) -> Scratch:
     """Return the agreed work as it is, and `also` a commission as if it were accepted."""
     asked = build_problem(studio, now=now, also=also)
-    return Scratch(asked, doubt_of(asked))
+    return Scratch(asked, doubt_of(asked), plan_in(kept_rows(studio), asked))
 
 
 def as_it_would_be(
@@ -82,9 +84,12 @@ def as_it_would_be(
 
 
 def foretell(scratch: Scratch) -> Foretold:
-    """Plan a scratch copy and play the plan through its futures: pure reckoning, a second or so."""
+    """Plan a scratch copy as a change plans the work itself, and play it through its futures.
+
+    It asks the database for nothing, and takes a second or so for twenty commissions.
+    """
     problem = scratch.asked.problem
-    plan = make_plan(problem)
+    plan = calm_plan(problem, scratch.old)
     outlooks = foresee(_taken_over(problem), plan, scratch.doubt)
     return Foretold(scratch, plan, {int(outlook.commission): outlook for outlook in outlooks})
 

@@ -1,6 +1,6 @@
 """The earliest honest day of an enquiry: told beside all agreed work, by measure or by guess."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from schedule.models import Reminder
 from studio.domain.records import keep_record
 from studio.formats import show_date
 from studio.models import Studio, WorkingWindow
+from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 
 DAY = timedelta(days=1)
@@ -77,17 +78,27 @@ def test_who_wants_to_be_surer_promises_a_later_day(enquiry, clock):
     assert days[0] < days[-1]
 
 
-def test_agreed_work_makes_the_day_later_but_not_that_of_the_piece_alone(enquiry, anna, clock):
-    enquiry.wanted = clock.now.date() + DAY
+def busy(studio: Studio, *, wanted: date) -> None:
+    """Agree to a month of work, wanted by a day."""
+    with hold_changes():
+        panels = [agreed_panel(studio, f"Agreed {n}", width=6000, height=8000) for n in range(9)]
+        for panel in panels:
+            panel.commission.wanted = wanted
+            keep_record(panel.commission)
+
+
+def test_agreed_work_that_is_wanted_sooner_makes_the_day_later(enquiry, anna, clock):
+    before = told(enquiry, clock)
+    busy(anna.studio, wanted=clock.now.date() + 35 * DAY)
+    assert told(enquiry, clock).day > before.day
+
+
+def test_agreed_work_does_not_change_what_the_enquiry_alone_would_take(enquiry, anna, clock):
+    enquiry.wanted = clock.now.date()
     keep_record(enquiry)
     before = told(enquiry, clock)
-    for number in range(3):
-        agreed_panel(anna.studio, f"Agreed {number}", width=6000, height=4000)
-    # Wanted sooner, so that it goes first.
-    Commission.objects.exclude(pk=enquiry.pk).update(wanted=clock.now.date())
-    after = told(enquiry, clock)
-    assert after.day > before.day
-    assert after.alone == before.alone == before.day
+    busy(anna.studio, wanted=clock.now.date())
+    assert told(enquiry, clock).alone == before.alone == before.day
 
 
 def test_the_page_tells_the_three_days(at_desk, enquiry, clock):
