@@ -81,7 +81,7 @@ def test_who_wants_to_be_surer_promises_a_later_day(enquiry, clock):
 def busy(studio: Studio, *, wanted: date) -> None:
     """Agree to a month of work, wanted by a day."""
     with hold_changes():
-        panels = [agreed_panel(studio, f"Agreed {n}", width=6000, height=8000) for n in range(9)]
+        panels = [agreed_panel(studio, f"Agreed {n}", width=6000, height=5000) for n in range(9)]
         for panel in panels:
             panel.commission.wanted = wanted
             keep_record(panel.commission)
