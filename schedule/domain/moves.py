@@ -116,6 +116,22 @@ def _day(iso: str, studio: Studio):
     return datetime.fromisoformat(iso).astimezone(studio.zone).date()
 
 
+@dataclass(frozen=True)
+class News:
+    """The last change in a line: its first cause, and how many coats moved."""
+
+    cause: str
+    count: int
+
+
+def news_of(programme: Programme, *, now: datetime) -> News | None:
+    """Return the last change if it is news still; asks the database nothing."""
+    at = programme.moved_at
+    if at is None or now - at >= NEWS:
+        return None
+    return News(next(iter(programme.causes), ""), len(programme.moves))
+
+
 def last_change(programme: Programme) -> Change | None:
     """Return the last change with the stages that moved, None where none was worth telling."""
     if programme.moved_at is None:

@@ -9,6 +9,7 @@ from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.explanation import Cause, Link, why_then
 from schedule.engine.plan import Finish
+from schedule.engine.problem import EPOCH, SLOT
 from schedule.models import PlannedFinish, Programme
 
 OVERNIGHT = timedelta(hours=16)
@@ -40,9 +41,15 @@ def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
     last = None
     for link in _joined(why_then(asked.problem, plan, key)):
         its = last is not None and (last.panel, last.task) == (link.panel, link.task)
-        told.append(Reason(link.cause, link.since, link.until, _words(link, asked, key, its=its)))
+        span = (_quarter(link.since), _quarter(link.until))
+        told.append(Reason(link.cause, *span, _words(link, asked, key, its=its)))
         last = link
     return told
+
+
+def _quarter(moment: datetime) -> datetime:
+    """Return the next quarter of an hour: no day at the bench is told by the minute."""
+    return moment + (EPOCH - moment) % SLOT
 
 
 def _joined(links: tuple[Link, ...]) -> list[Link]:

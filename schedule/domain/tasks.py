@@ -117,8 +117,17 @@ def _wet_coat_beneath(panel: Panel, terms: Terms) -> tuple[Stage, datetime, time
     laid = finished_coats(panel)
     if not place or stages[place].sittings.all() or not laid or laid[-1][-1] != stages[place - 1]:
         return None
-    wait = open_for(stages[place - 1], stages[place], terms.workshop)
+    wait = _open_for(stages[place - 1], stages[place], terms)
     return (stages[place - 1], laid[-1][0].astimezone(UTC), wait) if wait else None
+
+
+def _open_for(under: Stage, stage: Stage, terms: Terms) -> timedelta | None:
+    """Return how long a coat stays open for the stage worked into it, in whole minutes.
+
+    What sets within a slot, as acrylic does, sets under her hand: no plan can be bound by it.
+    """
+    wait = open_for(under, stage, terms.workshop)
+    return wait // MINUTE * MINUTE if wait and wait >= engine.SLOT else None
 
 
 def _touched(panel: Panel, terms: Terms) -> datetime | None:
@@ -151,7 +160,7 @@ def _tasks(
             before = None
             continue
         if before is not None:
-            within = open_for(before, stage, terms.workshop)
+            within = _open_for(before, stage, terms)
         left = minutes_left(stage, now=terms.now)
         for coat, minutes in enumerate(left, start=stage.coats_done + 1):
             yield _task(stage, coat, minutes, within, guarded, terms)
