@@ -180,11 +180,11 @@ class TestNothingStays:
 
 
 def ground_laid(panel: Panel, studio: Studio) -> None:
-    """Lay a black ground on the panel long before the day of the question."""
+    """Lay a black ground on the panel in September."""
     Panel.objects.filter(pk=panel.pk).update(ground_name="Black", ground_colour="#101010")
     person = studio.people.get()
     end = datetime(2026, 9, 1, 9, tzinfo=UTC)
-    for stage in panel.stages.filter(kind__in=("prime", "ground-colour")):
+    for stage in Panel.objects.get(pk=panel.pk).stages.filter(kind__in=("prime", "ground-colour")):
         for _ in range(stage.coats):
             end += 2 * DAY
             painted(stage, by=person, end=end)
