@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from schedule.views import bench, feed, mixes, programme, reminders, weaving
+from schedule.views import bench, feed, mixes, pins, programme, reminders, weaving
 
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
@@ -15,6 +15,10 @@ urlpatterns = [
     path("programme/weaving/stop/", weaving.weave_stop, name="weave-stop"),
     path("programme/compared/", programme.programme_compared, name="programme-compared"),
     path("programme/commissions/<int:number>/why/", programme.programme_why, name="programme-why"),
+    path("programme/planned/<int:pk>/fix/", pins.sitting_fix, name="sitting-fix"),
+    path("programme/planned/<int:pk>/move/", pins.sitting_move, name="sitting-move"),
+    path("programme/fixed/<int:pk>/", pins.pin_move, name="pin-move"),
+    path("programme/fixed/<int:pk>/let-go/", pins.pin_let_go, name="pin-let-go"),
     path("mixes/<int:pk>/days/", mixes.mix_days, name="mix-days"),
     path("reminders/", reminders.reminders, name="reminders"),
     path("reminders/<int:pk>/again/", reminders.reminder_again, name="reminder-again"),

@@ -7,6 +7,7 @@ from threading import Event
 from django.db import close_old_connections
 from django.utils import timezone
 
+from schedule.domain.comparison import keep_comparison
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
 from schedule.domain.weaving import begin, wants_weaving
@@ -31,6 +32,7 @@ def work_once() -> int:
     for studio in Studio.objects.all():
         try:
             programme = fresh_programme(studio, now=now)
+            keep_comparison(programme)
             if wants_weaving(programme, now=now):
                 begin(studio, now=now)
         except Exception:

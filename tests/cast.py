@@ -25,9 +25,10 @@ from jobs.models import (
     Surface,
 )
 from quotes.models import Estimate, ExtraLine
+from schedule.models import Pin
 from studio.domain.opening import open_studio
 from studio.domain.records import keep_record
-from studio.models import DayOff, Person, Studio
+from studio.models import DatedHours, DayOff, Person, Studio
 from studio.signals import hold_changes
 
 AGREED = datetime(2026, 10, 1, 9, tzinfo=UTC)
@@ -129,10 +130,19 @@ def everything(person: Person, *, now: datetime) -> SimpleNamespace:
         extra = keep_record(ExtraLine(commission=commission, text="Delivery", amount=4500))
         keep_own_row(studio, table="binders", row="gesso", values={"recoat": "3"})
         day_off = keep_record(DayOff(studio=studio, first="2031-05-01", last="2031-05-02"))
+    start = (now + timedelta(days=3)).replace(minute=0, second=0, microsecond=0)
+    dated_hours = DatedHours.objects.create(
+        studio=studio, day=start.date(), start="12:00", end="13:00", note="A visit"
+    )
+    pin = Pin.objects.create(
+        studio=studio, stage=panel.stages.last(), coat=1, person=person, start=start,
+        end=start + timedelta(hours=1),
+    )  # fmt: skip
     return SimpleNamespace(
         studio=studio, person=person, client=commission.client, commission=commission,
         piece=piece, surface=surface, panel=panel, stage=stage, sitting=sitting,
         touch_test=touch_test, photo=photo, sheet=sheet, step=step, mix=mix, day_off=day_off,
+        dated_hours=dated_hours, pin=pin,
         estimate=estimate, extra=extra, window=studio.windows.first(),
         supply=studio.supplies.first(),
     )  # fmt: skip

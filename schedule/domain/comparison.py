@@ -1,6 +1,7 @@
 """What the woven plan is set against: the same work unwoven, and what no plan could undercut.
 
-Reckoned once for each plan, when a page asks or the long search has ended; never at a tap.
+Reckoned by the worker and when the long search has ended, and till then when a page asks; never at
+a tap.
 """
 
 from dataclasses import dataclass
@@ -45,16 +46,21 @@ def compared(programme: Programme) -> Comparison | None:
 
 
 def compare(programme: Programme) -> Comparison:
-    """Return the comparison of a studio's plan, reckoned and kept where it is not known yet."""
+    """Return the comparison of a studio's plan, reckoned where it is not known yet."""
     if known := compared(programme):
         return known
-    studio, made_at = programme.studio, programme.made_at
-    asked = build_problem(studio, now=made_at)
+    studio = programme.studio
+    asked = build_problem(studio, now=programme.made_at)
     rows = PlannedFinish.objects.of(studio).filter(commission__in=asked.commissions.values())
-    found = _comparison(studio, asked, list(rows.values_list("finish", flat=True)))
-    kept = {"of": made_at.isoformat(), **vars(found)}
-    Programme.objects.filter(pk=programme.pk, made_at=made_at).update(compared=kept)
-    return found
+    return _comparison(studio, asked, list(rows.values_list("finish", flat=True)))
+
+
+def keep_comparison(programme: Programme) -> None:
+    """Have the comparison of a plan known, unless it is or the plan is another by now."""
+    if compared(programme) is None:
+        kept = {"of": programme.made_at.isoformat(), **vars(compare(programme))}
+        same = Programme.objects.filter(pk=programme.pk, made_at=programme.made_at)
+        same.update(compared=kept)
 
 
 def _comparison(

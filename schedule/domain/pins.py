@@ -39,17 +39,7 @@ def fix_sitting(row: PlannedSitting, *, seen: int, now: datetime) -> Pin:
     if row.start < now:
         raise Refused("That sitting has begun: what is past is not fixed any more.")
     pin = Pin.objects.filter(stage=row.stage, coat=row.coat, start=row.start).first()
-    return pin or keep_pin(
-        Pin(
-            studio=row.studio,
-            stage=row.stage,
-            coat=row.coat,
-            person=row.person,
-            start=row.start,
-            end=row.end,
-        ),
-        now=now,
-    )
+    return pin or keep_pin(Pin.of(row), now=now)
 
 
 @transaction.atomic

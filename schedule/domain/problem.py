@@ -100,12 +100,7 @@ def build_problem(
     `also` is a commission planned as if it were accepted: a promise before the agreement.
     """
     now = now.astimezone(UTC)
-    commissions = {
-        str(one.pk): one
-        for one in Commission.objects.of(studio).filter(
-            Q(state__in=Commission.IN_HAND) | Q(pk=also.pk if also else None)
-        )
-    }
+    commissions = _agreed(studio, also)
     rows = Panel.objects.of(studio).for_bench()
     rows = list(rows.filter(surface__piece__commission__in=commissions.values()))
     workshop = workshop_of(studio)
@@ -151,6 +146,11 @@ def wanted_instant(commission: Commission) -> datetime | None:
     if not commission.wanted:
         return None
     return day_starts(commission.wanted + timedelta(days=1), commission.studio.zone)
+
+
+def _agreed(studio: Studio, also: Commission | None) -> dict[str, Commission]:
+    agreed = Q(state__in=Commission.IN_HAND) | Q(pk=also.pk if also else None)
+    return {str(one.pk): one for one in Commission.objects.of(studio).filter(agreed)}
 
 
 def _at_bench(studio: Studio, panels: Iterable[Panel]) -> dict[str, Person]:

@@ -119,23 +119,27 @@ def _note(
     _guarded(studio, "What moved in the work", note)
 
 
-def calm_plan(problem: Problem, old: Plan | None, *, known: Plan | None = None) -> Plan:
+def calmly(problem: Problem, old: Plan | None) -> Problem:
+    """Return a problem with what an old plan has in the frozen days kept where it is."""
+    return held(problem, old) if old else problem
+
+
+def calm_plan(problem: Problem, old: Plan | None) -> Plan:
     """Return a plan near an old one, in tens of milliseconds; the same call, the same plan.
 
-    `known` is the plan whose sittings in the frozen days stay where they are, `old` unless said.
+    `problem` is asked `calmly` where anything is to stay where it is.
     """
     work = sum(bool(panel.tasks) for panel in problem.panels)
-    steps = min(SMALL, FEW + FEW * work)
-    known = known or old
-    return search(held(problem, known) if known else problem, steps=steps, old=old).plan
+    return search(problem, steps=min(SMALL, FEW + FEW * work), old=old).plan
 
 
 def _sound_plan(asked: StudioProblem, old: Plan | None, studio: Studio) -> Plan | None:
     """Return a plan that passed the judge, or None, with the reason in the log."""
 
     def judged() -> tuple[Plan, list[str]]:
-        plan = calm_plan(asked.problem, old)
-        return plan, list(faults(asked.problem, plan))
+        problem = calmly(asked.problem, old)
+        plan = calm_plan(problem, old)
+        return plan, list(faults(problem, plan))
 
     plan, found = _guarded(studio, "The work", judged) or (None, [])
     if found:

@@ -12,6 +12,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from threading import Thread
@@ -22,13 +23,14 @@ from django.db import transaction
 from django.utils import timezone
 
 from schedule.domain.causes import digest_of
+from schedule.domain.comparison import keep_comparison
 from schedule.domain.problem import StudioProblem, build_problem
-from schedule.domain.programme import calm_plan, keep_plan
+from schedule.domain.programme import calm_plan, calmly, fresh_programme, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
-from schedule.engine.calm import held
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
 from schedule.engine.plan import Plan
+from schedule.engine.problem import Problem
 from schedule.engine.search import Answer, search
 from schedule.models import Programme, Weaving
 from studio.domain.records import hold_studio
@@ -157,8 +159,9 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
     try:
         asked = build_problem(studio, now=clock())
         old = plan_in(kept_rows(studio), asked)
-        answer = _search(asked, old, _Word(claim, steps_for(asked), clock))
-        _store(studio, claim, asked, answer, clock)
+        found = _search(asked, old, _Word(claim, steps_for(asked), clock))
+        _store(studio, claim, found, clock)
+        keep_comparison(fresh_programme(studio, now=clock()))
     except Exception:
         log.exception("The search for studio %s broke off", studio.slug)
         _end(claim, Weaving.State.FAILED, words=BROKE)
@@ -196,26 +199,29 @@ class _Word:
         self.stopped = not there or self.rows.filter(stop_asked=True).exists()
 
 
-def _search(asked: StudioProblem, old: Plan | None, word: _Word) -> Answer:
-    problem = asked.problem
-    known = calm_plan(problem, old)
-    before = score(problem, known, old).total
+@dataclass(frozen=True)
+class _Found:
+    """What the search was asked, and what it answers."""
+
+    asked: StudioProblem
+    problem: Problem
+    answer: Answer
+
+
+def _search(asked: StudioProblem, old: Plan | None, word: _Word) -> _Found:
+    problem = calmly(asked.problem, old)
+    before = score(problem, calm_plan(problem, old), old).total
     word.rows.update(cost_before=before, cost=before, allowed=word.allowed)
-    return search(
-        held(problem, old) if old else problem,
-        steps=word.allowed,
-        old=old,
-        progress=word.progress,
-        cancel=word.cancel,
-    )
+    progress, cancel = word.progress, word.cancel
+    answer = search(problem, steps=word.allowed, old=old, progress=progress, cancel=cancel)
+    return _Found(asked, problem, answer)
 
 
 @transaction.atomic
 def _store(
     studio: Studio,
     claim: UUID,
-    began: StudioProblem,
-    answer: Answer,
+    found: _Found,
     clock: Callable[[], datetime],
 ) -> None:
     """Store what was found, if the judge lets it pass and it is better than what there is."""
@@ -227,11 +233,12 @@ def _store(
     rows = kept_rows(studio)
     old = plan_in(rows, asked)
     try:
-        plan, won = _better(began, asked, answer.plan, old)
+        plan, won = _better(found, asked, old)
     except _FaultyError as error:
         log.error("The plan found for studio %s is faulty: %s", studio.slug, error)
         mine.update(state=Weaving.State.FAILED, words=FAULTY)
         return
+    answer = found.answer
     if plan:
         why = f"It was woven anew: {won_words(*won)}."
         keep_plan(studio, asked, plan, rows=rows, old=old, why=why)
@@ -249,27 +256,28 @@ class _FaultyError(Exception):
 
 
 def _better(
-    began: StudioProblem, asked: StudioProblem, found: Plan, old: Plan | None
+    found: _Found, asked: StudioProblem, old: Plan | None
 ) -> tuple[Plan | None, tuple[float | None, float | None]]:
     """Return the plan to store, None where it is no better than the one there is, and what it wins.
 
-    Work that changed since it `began`, or a quarter of an hour gone by, is planned calmly from the
+    Where the work changed meanwhile, or a quarter of an hour went by, it is planned calmly from the
     order that was found. Raises _FaultyError where the judge objects.
     """
-    _judge(began, found)
-    same = digest_of(began) == digest_of(asked)
-    if not same or faults(asked.problem, found):
-        found = calm_plan(asked.problem, found, known=old)
-        _judge(asked, found)
-    now = score(asked.problem, calm_plan(asked.problem, old), old)
-    then = score(asked.problem, found, old)
+    plan = found.answer.plan
+    _judge(found.problem, plan)
+    problem = calmly(asked.problem, old)
+    if digest_of(found.asked) != digest_of(asked) or faults(problem, plan):
+        plan = calm_plan(problem, plan)
+        _judge(problem, plan)
+    now = score(problem, calm_plan(problem, old), old)
+    then = score(problem, plan, old)
     if then.total > now.total - BETTER:
         return None, (None, None)
-    return found, (days(now.completion - then.completion), days(now.late - then.late))
+    return plan, (days(now.completion - then.completion), days(now.late - then.late))
 
 
-def _judge(asked: StudioProblem, plan: Plan) -> None:
-    if found := faults(asked.problem, plan):
+def _judge(problem: Problem, plan: Plan) -> None:
+    if found := list(faults(problem, plan)):
         raise _FaultyError("; ".join(found))
 
 

@@ -5,13 +5,13 @@ from datetime import datetime
 
 import numpy as np
 
+from schedule.engine import objective
 from schedule.engine.one_machine import Costs, least_cost
 from schedule.engine.problem import Commission, Problem
 from schedule.engine.relaxation import SECOND, Relaxed
 
-LATE = 20
-"""What a step late costs against a step later done: a date kept goes before all else, yet not at
-any price. Common practice, no source."""
+LATE = int(objective.LATE)
+"""What a step late costs against a step later done, in whole numbers so that nothing is rounded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,12 +21,14 @@ class Bound:
     `last` is the instant before which the last commission cannot be over, None when there is
     none; `alone` the same for each commission with panels if it were the only one, by key. `cost`
     is in minutes: over the commissions, `late` x weight x the minutes late, and the minutes from
-    now until it is over. `order` is a good order of the commissions to begin a search with.
+    now until it is over; `lateness` is the part of it that is for being late, in the best order
+    known. `order` is that order, a good one to begin a search with.
     """
 
     last: datetime | None
     alone: dict[str, datetime]
     cost: int
+    lateness: int
     order: tuple[str, ...]
 
 
@@ -56,11 +58,17 @@ def bound(problem: Problem, *, late: int = LATE) -> Bound:
     rows = [priced.row(item, alone[item.key], tail) for item, tail in zip(busy, tails, strict=True)]
     least = least_cost([work[item.key] for item in busy], np.array(rows))
     rest = sum(int(priced.over(item, np.array(alone[item.key]))) for item in idle)
+    ends = np.cumsum([work[busy[place].key] for place in least.order], dtype=np.int64)
+    lateness = sum(
+        priced.lateness(busy[place], int(end), alone[busy[place].key], tails[place])
+        for place, end in zip(least.order, ends, strict=True)
+    ) + sum(int(priced.late_by(item, np.array(alone[item.key]))) for item in idle)
     everything = [panel.key for panel in problem.panels]
     return Bound(
         relaxed.instant(relaxed.earliest(everything)) if everything else None,
         {key: relaxed.instant(second) for key, second in alone.items()},
         (least.cost + rest) // 60,
+        min(lateness, least.cost + rest) // 60,
         (*(item.key for item in idle), *(busy[place].key for place in least.order)),
     )
 
@@ -79,10 +87,17 @@ class _Prices:
         """Return its cost for each amount of work done when its last work is."""
         return self.over(commission, np.maximum(self.ends + tail, alone))
 
+    def lateness(self, commission: Commission, work: int, alone: int, tail: int) -> int:
+        """Return what it costs for being late, its last work done when so much is in all."""
+        return int(self.late_by(commission, np.maximum(self.ends[work] + tail, alone)))
+
     def over(self, commission: Commission, over: Costs) -> Costs:
         """Return its cost for each second at which it may be over."""
-        cost = np.maximum(over - self.relaxed.now, 0)
-        if commission.wanted:
-            wanted = -((self.relaxed.origin - commission.wanted) // SECOND)
-            cost = cost + self.late * commission.weight * np.maximum(over - wanted, 0)
-        return cost
+        return np.maximum(over - self.relaxed.now, 0) + self.late_by(commission, over)
+
+    def late_by(self, commission: Commission, over: Costs) -> Costs:
+        """Return what it costs for being late, for each second at which it may be over."""
+        if commission.wanted is None:
+            return np.zeros_like(over)
+        wanted = -((self.relaxed.origin - commission.wanted) // SECOND)
+        return self.late * commission.weight * np.maximum(over - wanted, 0)

@@ -224,12 +224,13 @@ class _Dispatch(Progress):
         works, who, cursor = self.works, self.who, self.cursor
         bit, limit, chosen = 1 << place, 0.0, -1
         size, on_palette, wasteful = 0, (), False
-        space = works.hands[place].ends[window] - at
+        hours = works.hands[place]
+        space, roomiest = hours.ends[window] - at, hours.roomiest[window + 1]
         self.stuck = False
-        if space < self.least:
+        if space < self.tiny:
             return False
         if works.has_mixes:
-            on_palette = self._palette(place, works.hands[place].days[window])
+            on_palette = self._palette(place, hours.days[window])
         put_off: list[tuple[int, int]] = []
         for n, (key, p) in enumerate(self.queue):
             if chosen >= 0 and key > limit:
@@ -239,6 +240,11 @@ class _Dispatch(Progress):
             if who[p] != place if who[p] >= 0 else not works.able[t] & bit:
                 continue
             if chosen >= 0 and not (suits or wasteful):
+                continue
+            rest = self.rest[p]
+            if space < rest - works.saved[t] and (
+                space < works.shortest[t] or (rest < works.uncut[t] and rest <= roomiest)
+            ):
                 continue
             fits = self._size(p, t, place, at, window)
             if fits and self.wetness:

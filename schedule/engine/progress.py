@@ -31,10 +31,11 @@ class Progress:
         self.pins_left: dict[int, list[int]] = {t: list(n) for t, n in works.pinned.items()}
         self.queue: list[tuple[float, int]] = []
         self.wetness = Wetness(works) if works.guarded else None
-        self.least = works.least
+        self.least, self.tiny = works.least, works.tiny
         for t, numbers in self.pins_left.items():
             held = sum(end - start for start, end in (works.span(works.pins[n]) for n in numbers))
             self.least = min(self.least, max(1, works.work[t] - held))
+            self.tiny = min(self.tiny, self.least)
         self.stuck = False
         self.patience = PATIENCE
 
@@ -76,6 +77,7 @@ class Progress:
             self.ready[p] = end + works.slot
             if 0 < self.rest[p] < self.least:
                 self.least = self.rest[p]
+                self.tiny = min(self.tiny, self.least)
         else:
             self.ready[p] = end + works.wait[t]
             self.cursor[p] = t + 1

@@ -1,55 +1,43 @@
-"""The search for a better plan: orders of commissions, then keys of tasks, all by the decoder."""
+"""The search for a better plan, and what is known of how good the plan found is."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import exp
-from random import Random
+from time import monotonic
 
-from schedule.engine.decoder import Run, decode
+from schedule.engine.bounds import Bound, bound
+from schedule.engine.gap import Gap, gap_of
+from schedule.engine.hunt import Hunt
+from schedule.engine.judge_score import score
 from schedule.engine.objective import Score
 from schedule.engine.outcome import express
-from schedule.engine.pins import Ground, hurried, settled
+from schedule.engine.pins import settled
 from schedule.engine.plan import Plan
 from schedule.engine.problem import Problem
-from schedule.engine.rules import (
-    as_before,
-    in_order,
-    most_pressing_first,
-    shortest_first,
-    wanted_first,
-)
-from schedule.engine.score import near_starts, score_of, starts_of
-from schedule.engine.works import SECOND
+from schedule.engine.rules import wanted_first
 
 STEPS = 2000
 """How many plans a search makes unless told otherwise: some seconds for a year of work."""
-ORDER_SHARE = 0.3
-"""The part of the steps that goes to orders of commissions; measured on prototypes."""
-SAMPLE = 24
-"""How many moves are tried to find how much a move matters, before any is judged by it."""
-HOT, COLD = 0.02, 0.0005
-"""The temperature at the start and at the end, in parts of a middling move for the worse."""
-ROUND = 500
-"""Steps of annealing before it starts anew from the best; longer rounds were measured no better."""
-HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
-"""How often a move holds a task back, and how often it lets one go again."""
-LATER = 24 * 3600 * SECOND
-"""How long a task is held back at most in one move, in microseconds: a day."""
+SECONDS = 600.0
+"""When the clock ends a search whose steps take far longer than they ever should."""
 
 Progress = Callable[[int, int, float], None]
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A searched plan: what it costs, what the simple rule's costs, and how it came about.
+    """A searched plan: what it costs, by the judge's own reckoning, and how it came about.
 
-    `steps` is how many plans were made; `cut_short` says that the search was cancelled before it
-    had made all it was allowed.
+    `simple_rule` is what the simple rule's plan costs. No plan costs less than the `bound`; `gap`
+    says how far this one is from it and by which term, None where not all is planned. `steps` is
+    how many plans were made; `cut_short` says that the search was cancelled, or ended by the
+    clock, before it had made all it was allowed, so that another run may end elsewhere.
     """
 
     plan: Plan
     score: Score
     simple_rule: Score
+    bound: Bound
+    gap: Gap | None
     steps: int
     cut_short: bool
 
@@ -62,218 +50,30 @@ def search(
     progress: Progress | None = None,
     cancel: Callable[[], bool] | None = None,
     seed: int = 1,
+    seconds: float = SECONDS,
 ) -> Answer:
     """Return the best plan found in so many steps; never worse than the simple rule's.
 
-    The same call gives the same answer: the limit is a number of plans made, never a clock. `old`
-    is the plan she knows: its order is tried too, and moving its near stages costs. `progress` is
-    told the steps made, the steps allowed and the best cost so far; once `cancel` says so, the
-    best plan so far is the answer.
+    The same call gives the same answer: the limit is a number of plans made, and `seconds` of the
+    clock are a safety net only, which marks the answer as cut short. `old` is the plan she knows:
+    the search begins with its order, and moving its near stages costs; a few dozen steps then do.
+    `progress` is told the steps made, the steps allowed and the best cost so far; once `cancel`
+    says so, the best plan so far is the answer.
     """
+    until = monotonic() + seconds
     ground = settled(problem, wanted_first)
-    hunt = _Search(ground, steps, old, progress, cancel, seed)
+    least = bound(problem)
+    hunt = Hunt(
+        ground,
+        allowed=steps,
+        old=old,
+        order=least.order,
+        told=progress and (lambda made, cost: progress(made, steps, cost)),
+        stop=lambda: bool(cancel and cancel()) or monotonic() > until,
+        seed=seed,
+    )
     simple = hunt.best.score
     hunt.go()
-    best = hunt.best
-    plan = express(ground.works, best.run, ground.stops, ground.dropped)
-    return Answer(plan, best.score, simple, hunt.steps, hunt.steps < steps and hunt.cancelled)
-
-
-@dataclass(frozen=True, slots=True)
-class _Tried:
-    """A plan that was tried: its keys, the slots tasks are held to, its decode and its cost."""
-
-    keys: list[float]
-    holds: dict[int, int]
-    run: Run
-    score: Score
-    cost: float
-
-
-class _Search:
-    def __init__(
-        self,
-        ground: Ground,
-        steps: int,
-        old: Plan | None,
-        progress: Progress | None,
-        cancel: Callable[[], bool] | None,
-        seed: int,
-    ) -> None:
-        self.ground, self.works, self.allowed = ground, ground.works, steps
-        self.near = near_starts(ground.works, old)
-        self.known = starts_of(ground.works, old)
-        self.progress, self.cancel = progress, cancel
-        self.lot = Random(seed)
-        self.steps = 1
-        self.cancelled = False
-        score = score_of(ground.works, ground.run, self.near)
-        self.best = _Tried(ground.keys, {}, ground.run, score, score.total)
-
-    @property
-    def over(self) -> bool:
-        """Whether the steps are used up, or somebody has had enough."""
-        return self.cancelled or self.steps >= self.allowed
-
-    def go(self) -> None:
-        """Search: rules, orders, keys, then later starts."""
-        works = self.works
-        if not works.tasks or not works.hands:
-            return
-        if self.known:
-            self.try_keys(as_before(works, self.known))
-        orders = [shortest_first(works), most_pressing_first(works), self._order_of(self.best)]
-        tried = [(self._cost_of(order), order) for order in orders if not self.over]
-        if tried:
-            self._search_orders(*min(tried))
-        self._search_keys()
-        self._start_later()
-
-    def try_keys(self, keys: list[float], holds: dict[int, int] | None = None) -> _Tried | None:
-        """Decode, and keep what is best; None where a pin does not hold or the search is over."""
-        if self.over or (self.cancel and self.cancel()):
-            self.cancelled = self.cancelled or self.steps < self.allowed
-            return None
-        self.steps += 1
-        holds = holds or {}
-        run = decode(self.works, hurried(self.works, keys), stops=self.ground.stops, holds=holds)
-        if self.progress:
-            self.progress(self.steps, self.allowed, self.best.cost)
-        if run.missed:
-            return None
-        score = score_of(self.works, run, self.near)
-        tried = _Tried(keys, holds, run, score, score.total)
-        if tried.cost < self.best.cost:
-            self.best = tried
-        return tried
-
-    # -- orders of commissions --------------------------------------------------------------
-
-    def _order_of(self, tried: _Tried) -> list[int]:
-        """Return the commissions in the order in which a plan takes them up."""
-        works = self.works
-        first: dict[int, float] = {}
-        for t, p in enumerate(works.panel_of):
-            c = works.commission_of[p]
-            first[c] = min(tried.keys[t], first.get(c, tried.keys[t]))
-        return sorted(range(len(works.commissions)), key=lambda c: (first.get(c, 0.0), c))
-
-    def _cost_of(self, order: list[int]) -> float:
-        tried = self.try_keys(in_order(self.works, order))
-        return tried.cost if tried else float("inf")
-
-    def _search_orders(self, cost: float, order: list[int]) -> None:
-        """Move commissions about in the order, or swap two, while that does no harm."""
-        if len(order) < 3:
-            return
-        until = self.steps + int(ORDER_SHARE * self.allowed)
-        while not self.over and self.steps < until:
-            moved = list(order)
-            one, other = self.lot.sample(range(len(order)), 2)
-            if self.lot.random() < 0.5:
-                moved.insert(other, moved.pop(one))
-            else:
-                moved[one], moved[other] = moved[other], moved[one]
-            new = self._cost_of(moved)
-            if new <= cost:
-                cost, order = new, moved
-
-    # -- keys of tasks ----------------------------------------------------------------------
-
-    def _search_keys(self) -> None:
-        """Anneal the keys, from the best so far, at a temperature taken from sampled moves."""
-        now = self.best
-        worse = []
-        for _ in range(SAMPLE):
-            tried = self._move(now)
-            if tried and tried.cost > now.cost:
-                worse.append(tried.cost - now.cost)
-        if not worse:
-            worse = [1.0]
-        middling = sorted(worse)[len(worse) // 2]
-        left = max(1, self.allowed - self.steps - self._later_steps())
-        rounds = -(-left // ROUND)
-        for _ in range(rounds):
-            self._anneal(middling * HOT, middling * COLD, left // rounds)
-
-    def _anneal(self, hot: float, cold: float, allowed: int) -> None:
-        """Move from the best so far, for the worse too while it is hot, for so many steps."""
-        now, begun = self.best, self.steps
-        while not self.over and self.steps - begun < allowed:
-            heat = hot * (cold / hot) ** ((self.steps - begun) / allowed)
-            tried = self._move(now)
-            if tried is None:
-                continue
-            rise = tried.cost - now.cost
-            if rise <= 0 or self.lot.random() < exp(-rise / heat):
-                now = tried
-
-    def _move(self, now: _Tried) -> _Tried | None:
-        """Shift a panel's tail, a panel or a commission in the order, or hold a task back."""
-        works, lot = self.works, self.lot
-        chance = lot.random()
-        if now.holds and chance < LET_GO_SHARE:
-            holds = dict(now.holds)
-            del holds[lot.choice(sorted(holds))]
-            return self.try_keys(now.keys, holds)
-        t = lot.randrange(len(works.tasks))
-        p = works.panel_of[t]
-        if chance < LET_GO_SHARE + HOLD_SHARE:
-            later = lot.randrange(1, LATER // works.slot)
-            held = {t: self._start_of(now, t) + later}
-            return self.try_keys(now.keys, now.holds | held)
-        kind = lot.randrange(3)
-        # The places there are, not the keys' own spread, which every far shift would widen.
-        by = lot.gauss(0, len(now.keys) * 10 ** -lot.uniform(0, 2.5))
-        keys = list(now.keys)
-        if kind == 0:
-            shifted = range(t, works.last[p])
-        elif kind == 1:
-            shifted = range(works.first[p], works.last[p])
-        else:
-            c = works.commission_of[p]
-            shifted = [n for n, q in enumerate(works.panel_of) if works.commission_of[q] == c]
-        for n in shifted:
-            keys[n] += by
-        return self.try_keys(keys, now.holds)
-
-    def _start_of(self, tried: _Tried, t: int) -> int:
-        slot = self.works.slot
-        return next((start // slot for start, _, n, _ in tried.run.sittings if n == t), 0)
-
-    # -- later starts -----------------------------------------------------------------------
-
-    def _later_steps(self) -> int:
-        return min(3 * len(self.works.commissions), self.allowed // 10)
-
-    def _start_later(self) -> None:
-        """Begin panels later where that costs nothing else: less time from touch to finish."""
-        for part, whole in ((1.0, False), (0.5, True), (0.5, False)):
-            for c in range(len(self.works.commissions)):
-                if held := self._held(self.best, c, part, whole=whole):
-                    self.try_keys(self.best.keys, self.best.holds | held)
-
-    def _held(self, now: _Tried, c: int, part: float, *, whole: bool) -> dict[int, int]:
-        """Return slots to hold the first tasks of a commission's panels to.
-
-        Each panel moves by a part of what it is done before the commission is, or all of them, as
-        a `whole`, by a part of what the commission takes longer than its longest panel needs.
-        """
-        works = self.works
-        mine = [p for p, one in enumerate(works.commission_of) if one == c]
-        starts: dict[int, tuple[int, int]] = {}
-        for start, _, t, _ in now.run.sittings:
-            p = works.panel_of[t]
-            if works.commission_of[p] == c and not works.begun[p]:
-                starts[p] = min(starts.get(p, (start, t)), (start, t))
-        if not starts:
-            return {}
-        finish = max(now.run.ready[p] for p in mine)
-        longest = max(works.tail[t] for _, t in starts.values())
-        idle = finish - longest - min(starts.values())[0]
-        spare = {p: idle if whole else finish - now.run.ready[p] for p in starts}
-        return {
-            t: (start + int(part * spare[p])) // works.slot
-            for p, (start, t) in starts.items()
-            if part * spare[p] >= works.slot
-        }
+    plan = express(ground.works, hunt.best.run, ground.stops, ground.dropped)
+    cost = score(problem, plan, old)
+    return Answer(plan, cost, simple, least, gap_of(plan, cost, least), hunt.steps, hunt.stopped)

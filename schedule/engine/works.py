@@ -20,7 +20,9 @@ class Works:
     """A problem laid out for the decoder, with the pins that are to be kept.
 
     `first[p]` to `last[p]` number the tasks of panel p; all other lists go by task, panel, person
-    or commission as their first letter says.
+    or commission as their first letter says. A rest of fewer than `uncut[t]` slots is done at one
+    sitting where she has the time; no sitting is of fewer slots than `least`, or than `tiny` where
+    a set-up is shared.
     """
 
     def __init__(self, problem: Problem, pins: Sequence[Pin] = ()) -> None:
@@ -72,10 +74,13 @@ class Works:
             max(shortest, task.longest // minutes)
             for task, shortest in zip(self.tasks, self.shortest, strict=True)
         ]
-        sizes = zip(self.work, self.saved, self.shortest, strict=True)
-        self.least = min(
-            (min(shortest, work - saved) for work, saved, shortest in sizes if work), default=1
-        )
+        self.uncut = [
+            min(2 * shortest, longest + 1)
+            for shortest, longest in zip(self.shortest, self.longest, strict=True)
+        ]
+        worked = [t for t, work in enumerate(self.work) if work]
+        self.least = min((min(self.shortest[t], self.work[t]) for t in worked), default=1)
+        self.tiny = min((min(self.least, self.work[t] - self.saved[t]) for t in worked), default=1)
         gates = [task.gate for task in self.tasks]
         self.wait = [gate.wait // MICRO if gate else 0 for gate in gates]
         self.wet = [gate.touchable // MICRO if gate else 0 for gate in gates]

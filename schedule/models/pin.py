@@ -1,10 +1,11 @@
-from datetime import datetime
+from typing import Self
 
 from django.conf import settings
 from django.core.validators import MinValueValidator
 from django.db import models
 
 from jobs.models import Stage
+from schedule.models.programme import PlannedSitting
 from studio.models import Record, Studio
 
 
@@ -46,6 +47,8 @@ class Pin(Record):
     def minutes(self) -> int:
         return int((self.end - self.start).total_seconds() // 60)
 
-    def over_at(self, now: datetime) -> bool:
-        """Return whether its time has come or passed: it holds nothing any more."""
-        return self.start < now
+    @classmethod
+    def of(cls, row: PlannedSitting) -> Self:
+        """Return a new one, not saved, that holds a planned sitting where it stands."""
+        names = ("studio", "stage", "coat", "person", "start", "end")
+        return cls(**{name: getattr(row, name) for name in names})

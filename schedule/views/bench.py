@@ -38,15 +38,16 @@ def bench(request: HttpRequest) -> HttpResponse:
     return render(request, template, page)
 
 
-def _back(request: HttpRequest) -> HttpResponse:
+def _back(request: HttpRequest, otherwise: str) -> HttpResponse:
     """Return to the page the tap came from, if it is one of ours."""
     there = request.POST.get("next", "")
     if url_has_allowed_host_and_scheme(there, allowed_hosts=None) and there.startswith("/"):
         return redirect(there)
-    return redirect("bench")
+    return redirect(otherwise)
 
 
-def _tap(request: HttpRequest, act: Callable[[], str]) -> HttpResponse:
+def tap(request: HttpRequest, act: Callable[[], str], *, back: str = "bench") -> HttpResponse:
+    """Do what a button says, once, tell what was done or why not, and go back."""
     try:
         said, new = do_once(request, act)
         if new:
@@ -55,7 +56,7 @@ def _tap(request: HttpRequest, act: Callable[[], str]) -> HttpResponse:
             messages.info(request, "That tap was counted already. This is how it stands now.")
     except Refused as refusal:
         messages.error(request, refusal.sentence)
-    return _back(request)
+    return _back(request, back)
 
 
 @require_POST
@@ -67,7 +68,7 @@ def sitting_start(request: HttpRequest, pk: int) -> HttpResponse:
         start_sitting(stage, person=request.user, at=timezone.now(), anyway=anyway)
         return f"Begun: {stage.panel.name}, {stage.name.lower()}."
 
-    return _tap(request, act)
+    return tap(request, act)
 
 
 @require_POST
@@ -81,7 +82,7 @@ def sitting_stop(request: HttpRequest, pk: int) -> HttpResponse:
         name = sitting.stage.panel.name
         return f"{name}: the coat is finished." if finished else f"{name}: paused."
 
-    return _tap(request, act)
+    return tap(request, act)
 
 
 @require_POST
@@ -96,4 +97,4 @@ def touch_test(request: HttpRequest, pk: int) -> HttpResponse:
         test = record_touch_test(stage, coat=int(coat), result=result, by=request.user, at=now)
         return touch_told(test, now=now)
 
-    return _tap(request, act)
+    return tap(request, act)

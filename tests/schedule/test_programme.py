@@ -17,6 +17,7 @@ from schedule.domain.programme import (
     UNPLANNED,
     UNTOLD,
     calm_plan,
+    calmly,
     fresh_programme,
     plan_studio,
     planned_gates,
@@ -57,8 +58,10 @@ def test_the_kept_plan_is_the_searched_one_and_the_judge_finds_no_fault(panel, a
     panel_of(panel.surface, "Finch", left=2000)
     painted(panel.stages.first(), by=anna, end=clock.now)
     asked_for = build_problem(studio, now=clock.now)
-    plan = calm_plan(asked_for.problem, plan_in(kept_rows(studio), asked_for))
-    assert not faults(asked_for.problem, plan)
+    old = plan_in(kept_rows(studio), asked_for)
+    problem = calmly(asked_for.problem, old)
+    plan = calm_plan(problem, old)
+    assert not faults(problem, plan)
     simple = make_plan(asked_for.problem)
     assert score(asked_for.problem, plan).total <= score(asked_for.problem, simple).total
     spans = [(row.start, row.end, str(row.person_id)) for row in kept(studio)]
@@ -106,12 +109,17 @@ def test_a_coat_found_tacky_moves_all_that_follows(panel, anna, clock):
     assert all(row.start >= moved for row in kept(anna.studio))
 
 
-def test_a_coat_found_touch_dry_may_be_painted_on_at_once(panel, anna, clock):
+def test_a_coat_found_touch_dry_may_be_painted_on_at_once_and_today_stays_as_planned(
+    panel, anna, clock
+):
     stage = panel.stages.first()
     painted(stage, by=anna, end=clock.now)
+    planned = kept(anna.studio)[0].start
     clock.now += 30 * MINUTE
     record_touch_test(stage, coat=1, result="touch-dry", by=anna, at=clock.now)
-    assert kept(anna.studio)[0].start == clock.now
+    assert not planned_gates(anna.studio).filter(stage=stage, coat=1).exists()
+    assert kept(anna.studio)[0].start == planned
+    assert start_sitting(stage, person=anna, at=clock.now)
 
 
 def test_an_edited_stage_is_planned_as_it_now_is(at_desk, panel, anna):

@@ -7,7 +7,7 @@ from functools import cache
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from schedule.engine.bounds import LATE, bound
+from schedule.engine.bounds import LATE, Bound, bound
 from schedule.engine.calendar import Window
 from schedule.engine.judge import faults
 from schedule.engine.planner import make_plan
@@ -230,6 +230,7 @@ def test_the_bound_is_met_where_nothing_is_in_the_way() -> None:
     assert least.alone == {"long": NOW + 8 * HOUR, "short": NOW + 6 * HOUR}
     assert least.last == NOW + 24 * HOUR + 4 * HOUR
     assert least.cost == 60 * (6 + LATE * 6 + 28)
+    assert least.lateness == 60 * LATE * 6
     assert price(problem, make_plan(problem), late=LATE) == least.cost
 
 
@@ -266,7 +267,7 @@ def test_a_sitting_begun_between_two_slots_counts_from_now() -> None:
 
 def test_without_panels_there_is_nothing_to_undercut() -> None:
     least = bound(Problem(NOW, (), (Commission("empty"),), ()))
-    assert (least.last, least.alone, least.cost, least.order) == (None, {}, 0, ())
+    assert least == Bound(None, {}, 0, 0, ())
 
 
 def test_a_studio_of_many_commissions_is_bound_from_below_in_the_same_way_each_time() -> None:
