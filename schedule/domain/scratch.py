@@ -1,5 +1,6 @@
 """A scratch copy of the work: a change tried, planned beside all that is agreed, and undone."""
 
+import logging
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -9,10 +10,12 @@ from django.db import transaction
 from jobs.models import Commission
 from schedule.domain.outlook import doubt_of
 from schedule.domain.problem import StudioProblem, build_problem
-from schedule.domain.programme import calm_plan
+from schedule.domain.programme import calm_plan, calmly
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.calendar import Window
+from schedule.engine.judge import faults
 from schedule.engine.plan import Plan
+from schedule.engine.planner import make_plan
 from schedule.engine.problem import EPOCH, Person, Problem
 from schedule.engine.promise.doubt import Doubt
 from schedule.engine.promise.outlook import Outlook, foresee
@@ -22,6 +25,8 @@ from studio.signals import mute_changes
 
 ALONE = 200
 """Plans tried for a commission by itself: a fraction of a second."""
+
+log = logging.getLogger(__name__)
 
 type Change = Callable[[Studio], Commission | None]
 """What is tried, on a fresh copy of the studio; returns a commission to plan as if accepted."""
@@ -88,8 +93,12 @@ def foretell(scratch: Scratch) -> Foretold:
 
     It asks the database for nothing, and takes a second or so for twenty commissions.
     """
-    problem = scratch.asked.problem
+    problem = calmly(scratch.asked.problem, scratch.old)
     plan = calm_plan(problem, scratch.old)
+    if found := faults(problem, plan):
+        # What would not be stored is not told either; the simple rule has nothing to go wrong by.
+        log.error("A trial of studio work is faulty: %s", "; ".join(found))
+        plan = make_plan(scratch.asked.problem)
     outlooks = foresee(_taken_over(problem), plan, scratch.doubt)
     return Foretold(scratch, plan, {int(outlook.commission): outlook for outlook in outlooks})
 

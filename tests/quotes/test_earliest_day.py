@@ -1,10 +1,8 @@
 """The earliest honest day of an enquiry: told beside all agreed work, by measure or by guess."""
 
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
-from django.apps import apps
 from django.urls import reverse
 
 from jobs.domain.guesses import Guess
@@ -17,6 +15,7 @@ from studio.formats import show_date
 from studio.models import Studio, WorkingWindow
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
+from tests.quotes.what_if.questions_asked import everything
 
 DAY = timedelta(days=1)
 
@@ -54,12 +53,6 @@ def page(at_desk, commission: Commission, data: dict | None = None, *, status: i
     answer = at_desk.get(reverse("earliest", args=[commission.number]), data)
     assert answer.status_code == status
     return " ".join(answer.content.decode().split())
-
-
-def everything(folder: Path) -> tuple[dict, list]:
-    """Return all rows of all tables, and the photographs kept."""
-    rows = {one._meta.label: list(one.objects.order_by("pk").values()) for one in apps.get_models()}
-    return rows, sorted(folder.rglob("*"))
 
 
 def test_the_day_to_promise_lies_between_the_likely_and_the_sure(enquiry, clock):
