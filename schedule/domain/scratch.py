@@ -11,7 +11,7 @@ from jobs.models import Commission
 from schedule.domain.outlook import doubt_of
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.programme import calm_plan, calmly
-from schedule.domain.rows import kept_rows, plan_in
+from schedule.domain.rows import Rows, kept_rows, plan_in
 from schedule.engine.calendar import Window
 from schedule.engine.judge import faults
 from schedule.engine.plan import Plan
@@ -61,8 +61,12 @@ class Foretold:
 
 def as_it_stands(studio: Studio, *, now: datetime, also: Commission | None = None) -> Scratch:
     """Return the agreed work as it is, and `also` a commission as if it were accepted."""
-    asked = build_problem(studio, now=now, also=also)
-    return Scratch(asked, doubt_of(asked), plan_in(kept_rows(studio), asked))
+    return _scratch(build_problem(studio, now=now, also=also), kept_rows(studio))
+
+
+def _scratch(asked: StudioProblem, rows: Rows) -> Scratch:
+    """Return what follows from what was read, without asking the database."""
+    return Scratch(asked, doubt_of(asked), plan_in(rows, asked))
 
 
 def as_it_would_be(
@@ -74,18 +78,17 @@ def as_it_would_be(
 ) -> Scratch:
     """Return the work as it would be after a change, which leaves nothing behind.
 
-    The database is held for as long as it takes to write the change and read the work, not while
-    it is planned. `read` reads of the commission to plan what must be known of it. Refused of the
-    verbs that `change` calls passes through.
+    The database is held while the change is written and the work read, not while it is planned.
+    `read` reads of the commission to plan what must be known of it. Refused of the verbs that
+    `change` calls passes through.
     """
     with mute_changes(), transaction.atomic():
         fresh = Studio.objects.get(pk=studio.pk)
         also = change(fresh)
-        found = as_it_stands(fresh, also=also, now=now)
-        if read and also:
-            found = replace(found, read=read(also))
+        asked, rows = build_problem(fresh, now=now, also=also), kept_rows(fresh)
+        known = read(also) if read and also else None
         transaction.set_rollback(True)
-    return found
+    return replace(_scratch(asked, rows), read=known)
 
 
 def foretell(scratch: Scratch) -> Foretold:

@@ -1,5 +1,6 @@
 """What if: one question tried on a copy, answered in days and money."""
 
+from dataclasses import replace
 from datetime import date, time
 
 import pytest
@@ -10,6 +11,7 @@ from jobs.labour.stages import MOST_COATS
 from jobs.models import Commission, Panel, Stage
 from quotes.domain.pricing import price_commission
 from quotes.domain.questions import AnotherPerson, OneMore, OtherGround, Overtime, WarmerRoom
+from schedule.domain import scratch
 from schedule.domain.programme import plan_studio
 from schedule.models import Reminder
 from studio.domain.records import keep_record
@@ -45,6 +47,17 @@ class TestNothingStays:
         assert everything(tmp_path) == before
         assert at_desk.get(feed).content == shown
         assert (Reminder.objects.count(), mailoutbox) == (0, [])
+
+    @pytest.mark.parametrize("key", QUESTIONS)
+    def test_planning_it_asks_the_database_for_nothing_so_nobody_waits(
+        self, key, studio, panel, enquiry, clock, django_assert_num_queries
+    ):
+        ground_laid(panel, studio)
+        fresh = Panel.objects.for_bench().get(pk=panel.pk)
+        question = question_of(key, fresh, enquiry)
+        tried = scratch.as_it_would_be(studio, question.change, now=clock.now)
+        with django_assert_num_queries(0):
+            scratch.foretell(replace(tried, doubt=scratch.doubt_of(tried.asked)))
 
     def test_a_rough_size_without_an_enquiry_leaves_no_client(self, studio, sheet, clock, tmp_path):
         before = everything(tmp_path)
