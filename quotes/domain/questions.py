@@ -190,8 +190,10 @@ class Overtime:
         ]
 
     def change(self, studio: Studio) -> None:
+        extra = studio.dated_hours.filter(kind=DatedHours.Kind.EXTRA, person=None)
+        there = set(extra.filter(start=self.start, end=self.end).values_list("day", flat=True))
         with hold_changes():
-            for day in self.days(studio):
+            for day in sorted({*self.days(studio)} - there):
                 hours = {"day": day, "start": self.start, "end": self.end, "note": "overtime"}
                 keep_record(DatedHours(studio=studio, kind=DatedHours.Kind.EXTRA, **hours))
 

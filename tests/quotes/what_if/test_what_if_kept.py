@@ -79,8 +79,8 @@ class TestKeeping:
 
     def test_overtime_is_written_into_her_hours_once(self, at_desk, studio):
         once = str(uuid4())
-        for _ in range(2):
-            keep(at_desk, typed("overtime"), once=once)
+        for token in (once, once, str(uuid4())):
+            keep(at_desk, typed("overtime"), once=token)
         rows = DatedHours.objects.filter(studio=studio, kind="extra").values_list("day", "start")
         assert [day for day, _ in rows] == [MONDAY + n * DAY for n in range(5)]
         assert {start for _, start in rows} == {time(18)}
