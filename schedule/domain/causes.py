@@ -15,7 +15,8 @@ DAYS = 56
 """How far ahead hours are compared day by day: eight weeks, twice the near time she can move."""
 TOLD_EACH = 3
 """So many changes of one kind are told one by one, more of them in one sentence."""
-LEAST = timedelta(minutes=15)
+LEAST, FELT = timedelta(minutes=15), timedelta(minutes=1)
+"""From how much on it is told that a coat dries at another time; a finger's word always is."""
 
 
 @dataclass(frozen=True)
@@ -161,11 +162,12 @@ class _Tale:
 
     def dry(self) -> Iterator[str]:
         """Coats that dry sooner or later than the old plan counted on."""
+        felt = {f"{one.stage.pk}:{one.coat}" for one in self.asked.gates if one.moved_by}
         for task, opens in self.after["gates"].items():
             known = self.before["gates"].get(task)
             was = datetime.fromisoformat(known) if known else self.gates.get(task)
             now = datetime.fromisoformat(opens)
-            if was and abs(now - was) >= LEAST:
+            if was and abs(now - was) >= (FELT if task in felt else LEAST):
                 when = "later" if now > was else "sooner"
                 yield (
                     f"{self.name(task)} dries {when}: {self.moment(now)} instead of "
@@ -283,6 +285,9 @@ class _Tale:
         stage = self.asked.stages.get(int(pk))
         return stage is not None and int(coat) <= stage.coats_done
 
+    def _waits_for_her(self, task: str) -> bool:
+        return task not in self.after["running"] and self._at_rest(task)
+
     def _at_rest(self, task: str) -> bool:
         """Return whether nothing was begun on a coat, so that its minutes are those reckoned."""
         stage, coat = self.asked.stage_and_coat(task)
@@ -355,7 +360,11 @@ class _Tale:
         for task in self.before["work"]:
             if task not in self.after["work"] and self._done(task):
                 yield f"{self.name(task)} is done."
+        waiting = set()
         for task, start in sorted(self.starts.items(), key=lambda pair: (pair[1], pair[0])):
             late = start <= now - SLOT and task in self.after["work"]
-            if late and task not in self.after["running"] and self._at_rest(task):
+            panel = self.after["work"][task][0] if late else ""
+            # What follows on the panel could not be begun either.
+            if late and panel not in waiting and self._waits_for_her(task):
+                waiting.add(panel)
                 yield f"{self.name(task)} was planned for {self.moment(start)} and is not begun."

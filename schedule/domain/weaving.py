@@ -239,9 +239,8 @@ def _store(
         mine.update(state=Weaving.State.FAILED, words=FAULTY)
         return
     answer = found.answer
-    if plan:
-        why = f"It was woven anew: {won_words(*won)}."
-        keep_plan(studio, asked, plan, rows=rows, old=old, why=why)
+    why = f"It was woven anew: {won_words(*won)}." if won[0] is not None else ""
+    keep_plan(studio, asked, plan, rows=rows, old=old, why=why)
     work = digest_of(asked)
     Programme.objects.filter(studio=studio).update(woven=work)
     mine.update(
@@ -257,8 +256,8 @@ class _FaultyError(Exception):
 
 def _better(
     found: _Found, asked: StudioProblem, old: Plan | None
-) -> tuple[Plan | None, tuple[float | None, float | None]]:
-    """Return the plan to store, None where it is no better than the one there is, and what it wins.
+) -> tuple[Plan, tuple[float | None, float | None]]:
+    """Return the plan to store and what it wins: that found, or what any change would lead to.
 
     Where the work changed meanwhile, or a quarter of an hour went by, it is planned calmly from the
     order that was found. Raises _FaultyError where the judge objects.
@@ -269,10 +268,11 @@ def _better(
     if digest_of(found.asked) != digest_of(asked) or faults(problem, plan):
         plan = calm_plan(problem, plan)
         _judge(problem, plan)
-    now = score(problem, calm_plan(problem, old), old)
-    then = score(problem, plan, old)
+    usual = calm_plan(problem, old)
+    now, then = score(problem, usual, old), score(problem, plan, old)
     if then.total > now.total - BETTER:
-        return None, (None, None)
+        _judge(problem, usual)
+        return usual, (None, None)
     return plan, (days(now.completion - then.completion), days(now.late - then.late))
 
 
