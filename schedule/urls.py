@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from schedule.views import bench, feed, mixes, pins, programme, reminders
+from schedule.views import bench, feed, mixes, pins, programme, reminders, weaving
 
 urlpatterns = [
     path("bench/", bench.bench, name="bench"),
@@ -10,6 +10,11 @@ urlpatterns = [
     path("bench/sittings/<int:pk>/stop/", bench.sitting_stop, name="sitting-stop"),
     path("bench/stages/<int:pk>/touch-test/", bench.touch_test, name="touch-test"),
     path("programme/", programme.programme, name="programme"),
+    path("programme/weaving/", programme.programme_weaving, name="programme-weaving"),
+    path("programme/weaving/begin/", weaving.weave_begin, name="weave-begin"),
+    path("programme/weaving/stop/", weaving.weave_stop, name="weave-stop"),
+    path("programme/compared/", programme.programme_compared, name="programme-compared"),
+    path("programme/commissions/<int:number>/why/", programme.programme_why, name="programme-why"),
     path("programme/planned/<int:pk>/fix/", pins.sitting_fix, name="sitting-fix"),
     path("programme/planned/<int:pk>/move/", pins.sitting_move, name="sitting-move"),
     path("programme/fixed/<int:pk>/", pins.pin_move, name="pin-move"),

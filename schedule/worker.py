@@ -1,4 +1,4 @@
-"""The reminder worker: sends what is due, keeps programmes fresh, and stops when asked."""
+"""The worker: sends what is due, keeps programmes fresh, has them woven, and stops when asked."""
 
 import logging
 from datetime import timedelta
@@ -7,8 +7,10 @@ from threading import Event
 from django.db import close_old_connections
 from django.utils import timezone
 
+from schedule.domain.comparison import keep_comparison
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
+from schedule.domain.weaving import begin, wants_weaving
 from studio.models import Once, Studio
 
 log = logging.getLogger(__name__)
@@ -22,12 +24,17 @@ KEEP_ANSWERS = timedelta(days=7)
 def work_once() -> int:
     """Make stale programmes anew and send every due reminder; return how many were sent.
 
+    A programme that changed, and was left alone since, is woven by a process of its own.
+
     One studio that fails does not keep the others from being served.
     """
     now = timezone.now()
     for studio in Studio.objects.all():
         try:
-            fresh_programme(studio, now=now)
+            programme = fresh_programme(studio, now=now)
+            keep_comparison(programme)
+            if wants_weaving(programme, now=now):
+                begin(studio, now=now)
         except Exception:
             log.exception("The programme of studio %s could not be made", studio.slug)
     Once.objects.filter(at__lt=now - KEEP_ANSWERS).delete()

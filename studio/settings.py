@@ -148,6 +148,11 @@ else:
         }
     }
 
+# The long search for a better plan: whether a process of its own may be begun for it, and how many
+# plans it makes, 0 for as many as suit the work in hand.
+WEAVING = env.bool("WEAVING", default=True)
+WEAVE_STEPS = env.int("WEAVE_STEPS", default=0)
+
 SECURE_CSP = {
     "default-src": [CSP.SELF],
     "script-src": [CSP.SELF],

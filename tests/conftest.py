@@ -28,10 +28,11 @@ collect_ignore = [
 
 @pytest.fixture(autouse=True)
 def swift_and_tidy(request):
-    """Hash passwords quickly and keep photographs out of the studio's own folder."""
+    """Hash passwords quickly, begin no process, and keep photographs out of the studio's folder."""
     if "db" in request.fixturenames or "transactional_db" in request.fixturenames:
         settings = request.getfixturevalue("settings")
         settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+        settings.WEAVING = False
         settings.MEDIA_ROOT = request.getfixturevalue("tmp_path") / "photos"
 
 

@@ -2,29 +2,33 @@
 
 import logging
 from collections.abc import Callable, Iterable
+from dataclasses import asdict
 from datetime import datetime, timedelta
 
 from django.db import transaction
-from django.db.models import Model
 
-from jobs.models import Stage
-from jobs.paint.gates import GATES
+from schedule.domain.causes import digest_of, inputs_of
+from schedule.domain.moves import note_change
 from schedule.domain.pins import with_pins
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.reminders import set_reminders
-from schedule.engine import plan as planned
+from schedule.domain.rows import Rows, kept_rows, plan_in, store_plan
+from schedule.engine.calm import held
 from schedule.engine.judge import faults
+from schedule.engine.judge_score import score
 from schedule.engine.lateness import why_late
 from schedule.engine.plan import Plan
-from schedule.engine.planner import make_plan
-from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme
+from schedule.engine.problem import Problem
+from schedule.engine.search import search
+from schedule.models import PlannedGate, PlannedSitting, Programme
 from studio.domain.records import hold_studio
 from studio.models import Studio
 
 STALE_AFTER = timedelta(minutes=15)
 """A programme older than this is made anew before it is shown: the grain of a plan."""
-KEEP_DROPPED = timedelta(days=30)
-"""How long a cancelled row stays in the calendar feed, so that calendars learn of it."""
+SMALL, FEW = 40, 4
+"""How many plans a change makes at most, and for each panel with work left: a panel alone has no
+order to be searched. A tap must be done in a tenth of a second or so."""
 
 
 UNPLANNED = (
@@ -52,8 +56,9 @@ def fresh_programme(studio: Studio, *, now: datetime) -> Programme:
 def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     """Plan all agreed work of a studio and store the plan with its reminders.
 
-    A plan that fails, or in which the independent judge finds a fault, is not stored: the old
-    one stays, and says so. What she logged, and what is to be told of it, must not hang on the
+    The plan there is stays as it is where it can: its order is tried first, and moving what is near
+    costs. A plan that fails, or in which the independent judge finds a fault, is not stored: the
+    old one stays, and says so. What she logged, and what is to be told of it, must not hang on the
     planner.
     """
     hold_studio(studio)
@@ -64,25 +69,79 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
         studio, "What dries", lambda: set_reminders(studio, asked.gates, now=now) or True
     )
     untold = [] if told else [UNTOLD]
-    plan = _sound_plan(asked, studio)
+    rows = kept_rows(studio)
+    old = plan_in(rows, asked)
+    plan = _sound_plan(asked, old, studio)
     if plan is None:
         return _kept(studio, [UNPLANNED, *untold], now)
+    return keep_plan(studio, asked, plan, rows=rows, old=old, untold=untold)
+
+
+def keep_plan(
+    studio: Studio,
+    asked: StudioProblem,
+    plan: Plan,
+    *,
+    rows: Rows,
+    old: Plan | None,
+    untold: Iterable[str] = (),
+    why: str = "",
+) -> Programme:
+    """Store a plan that the judge has passed, with what it costs, what moved and why.
+
+    `rows` are those kept till now and `old` the plan they stand for. The studio must be held.
+    """
+    now = asked.problem.now
+    programme = _programme_of(studio)
+    _note(programme, asked, plan, old, why)
     finishes = {row.commission: row.finish for row in plan.finishes}
+    store_plan(studio, asked, plan, rows, now)
+    programme.cost = asdict(score(asked.problem, plan, old))
     late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
-    found = (*asked.lost_pins, *plan.troubles)
-    troubles = [asked.told(trouble, finishes, late) for trouble in found]
-    _store_sittings(studio, asked, plan, now)
-    _store_gates(studio, asked, plan, now)
-    _store_finishes(studio, asked, plan)
-    return _kept(studio, [*troubles, *untold], now)
+    troubles = (*asked.lost_pins, *plan.troubles)
+    programme.troubles = [*(asked.told(one, finishes, late) for one in troubles), *untold]
+    programme.made_at = now
+    programme.save()
+    return programme
 
 
-def _sound_plan(asked: StudioProblem, studio: Studio) -> Plan | None:
+def _note(
+    programme: Programme, asked: StudioProblem, plan: Plan, old: Plan | None, why: str
+) -> None:
+    """Note what moved and why; what cannot be told hinders no plan."""
+    studio = programme.studio
+
+    def note() -> None:
+        inputs, work = inputs_of(asked, studio), digest_of(asked)
+        note_change(programme, asked, old=old, new=plan, inputs=inputs, why=why)
+        if programme.work != work:
+            programme.work, programme.changed_at = work, asked.problem.now
+        programme.inputs = inputs
+
+    _guarded(studio, "What moved in the work", note)
+
+
+def calmly(problem: Problem, old: Plan | None) -> Problem:
+    """Return a problem with what an old plan has in the frozen days kept where it is."""
+    return held(problem, old) if old else problem
+
+
+def calm_plan(problem: Problem, old: Plan | None) -> Plan:
+    """Return a plan near an old one, in tens of milliseconds; the same call, the same plan.
+
+    `problem` is asked `calmly` where anything is to stay where it is.
+    """
+    work = sum(bool(panel.tasks) for panel in problem.panels)
+    return search(problem, steps=min(SMALL, FEW + FEW * work), old=old).plan
+
+
+def _sound_plan(asked: StudioProblem, old: Plan | None, studio: Studio) -> Plan | None:
     """Return a plan that passed the judge, or None, with the reason in the log."""
 
     def judged() -> tuple[Plan, list[str]]:
-        plan = make_plan(asked.problem)
-        return plan, list(faults(asked.problem, plan))
+        problem = calmly(asked.problem, old)
+        plan = calm_plan(problem, old)
+        return plan, list(faults(problem, plan))
 
     plan, found = _guarded(studio, "The work", judged) or (None, [])
     if found:
@@ -102,128 +161,17 @@ def _guarded[Found](studio: Studio, what: str, act: Callable[[], Found]) -> Foun
         return None
 
 
-def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:
-    made = {"made_at": now, "troubles": troubles}
-    programme, _ = Programme.objects.update_or_create(studio=studio, defaults=made)
+def _programme_of(studio: Studio) -> Programme:
+    programme = Programme.objects.filter(studio=studio).first() or Programme()
+    programme.studio = studio
     return programme
 
 
-def _store_sittings(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime) -> None:
-    parts: dict[str, int] = {}
-    wanted = {}
-    for sitting in plan.sittings:
-        part = parts.get(sitting.task, 0)
-        parts[sitting.task] = part + 1
-        stage, coat = asked.stage_and_coat(sitting.task)
-        wanted[stage.pk, coat, part] = {
-            "person_id": int(sitting.person),
-            "start": sitting.start,
-            "end": sitting.end,
-            "summary": f"{stage.panel.title}: {stage.coat_name(coat)}",
-            "description": _at_bench(asked, sitting),
-        }
-    _store(studio, PlannedSitting, wanted, lambda row: (row.stage_id, row.coat, row.part), now)
-
-
-def _at_bench(asked: StudioProblem, sitting: planned.PlannedSitting) -> str:
-    """Return what a calendar is told of a sitting."""
-    fixed = ", as you fixed it" if asked.is_fixed(sitting) else ""
-    return f"{asked.people[sitting.person].name} at the bench{fixed}"
-
-
-def _store_gates(studio: Studio, asked: StudioProblem, plan: Plan, now: datetime) -> None:
-    ends = {}
-    for sitting in plan.sittings:
-        ends[sitting.task] = max(sitting.end, ends.get(sitting.task, sitting.end))
-    wanted = {}
-    for gate in plan.gates:
-        stage, coat = asked.stage_and_coat(gate.task)
-        wanted[stage.pk, coat] = {
-            "kind": gate.kind,
-            "since": ends.get(gate.task, gate.opens),
-            "opens": gate.opens,
-            "likely": None,
-            "surely": None,
-            **_dry_words(stage, coat, gate.kind),
-        }
-    for opening in asked.drying:
-        wanted[opening.stage.pk, opening.coat] = {
-            "kind": opening.kind,
-            "since": opening.since,
-            "opens": opening.opens,
-            "likely": opening.likely,
-            "surely": opening.surely,
-            **_dry_words(opening.stage, opening.coat, opening.kind),
-        }
-    _store(studio, PlannedGate, wanted, lambda row: (row.stage_id, row.coat), now)
-
-
-def _dry_words(stage: Stage, coat: int, kind: str) -> dict[str, str]:
-    """Return what a calendar is told of a gate."""
-    label = GATES[kind].label
-    counted_on = f"{stage.coat_name(coat)} is counted on to be {label}."
-    return {
-        "summary": f"{stage.panel.title}: {label}",
-        "description": f"{counted_on} Try it with a finger first.",
-    }
-
-
-def _store(
-    studio: Studio,
-    model: type[Model],
-    wanted: dict[tuple, dict],
-    key_of: Callable[[Model], tuple],
-    now: datetime,
-) -> None:
-    """Bring stored rows in line with the wanted ones, keeping identity and counting moves."""
-    kept = {key_of(row): row for row in model.objects.filter(studio=studio)}
-    changed, new = [], []
-    for key, values in wanted.items():
-        row = kept.get(key)
-        if row is None:
-            names = ("stage_id", "coat", "part")[: len(key)]
-            new.append(
-                model(studio=studio, moved_at=now, **dict(zip(names, key, strict=True)), **values)
-            )
-        elif row.dropped_at or any(getattr(row, name) != value for name, value in values.items()):
-            for name, value in values.items():
-                setattr(row, name, value)
-            changed.append(_moved(row, now, dropped_at=None))
-    dropped = [
-        _moved(row, now, dropped_at=now)
-        for key, row in kept.items()
-        if key not in wanted and not row.dropped_at
-    ]
-    model.objects.bulk_create(new)
-    fields = ["sequence", "moved_at", "dropped_at", *(next(iter(wanted.values()), {}))]
-    model.objects.bulk_update(changed + dropped, [_plain(name) for name in fields])
-    model.objects.filter(studio=studio, dropped_at__lt=now - KEEP_DROPPED).delete()
-
-
-def _moved(row: Model, now: datetime, *, dropped_at: datetime | None) -> Model:
-    row.sequence += 1
-    row.moved_at = now
-    row.dropped_at = dropped_at
-    return row
-
-
-def _plain(name: str) -> str:
-    return name.removesuffix("_id")
-
-
-def _store_finishes(studio: Studio, asked: StudioProblem, plan: Plan) -> None:
-    PlannedFinish.objects.filter(studio=studio).exclude(
-        commission__in=asked.commissions.values()
-    ).delete()
-    rows = [
-        PlannedFinish(
-            studio=studio, commission=asked.commissions[row.commission], finish=row.finish
-        )
-        for row in plan.finishes
-    ]
-    PlannedFinish.objects.bulk_create(
-        rows, update_conflicts=True, unique_fields=["commission"], update_fields=["finish"]
-    )
+def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:
+    programme = _programme_of(studio)
+    programme.made_at, programme.troubles = now, troubles
+    programme.save()
+    return programme
 
 
 def planned_sittings(studio: Studio) -> Iterable[PlannedSitting]:

@@ -13,11 +13,13 @@ def held(problem: Problem, old: Plan) -> Problem:
     """Return the problem with the old plan's sittings before its `freeze` kept where they are.
 
     They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
-    longer allows gives way without a word. No more of a task is held than there is left of it.
+    longer allows gives way without a word. No more of a task is held than there is left of it, and
+    none of one that is shorter for a set-up it shares, for a pin shares nothing.
     """
     if problem.freeze is None:
         return problem
     left = _left(problem)
+    sharing = _sharing(problem, old, left)
     people = {person.key: person for person in problem.people}
     kept = []
     for sitting in sorted(old.sittings, key=lambda sat: (sat.start, sat.person, sat.panel)):
@@ -26,6 +28,8 @@ def held(problem: Problem, old: Plan) -> Problem:
         near = problem.now <= sitting.start < problem.freeze
         person = people.get(sitting.person)
         if not near or person is None or not _on_slots(sitting.start, problem.slot):
+            continue
+        if (sitting.panel, sitting.task) in sharing:
             continue
         open_then = any(w.start <= sitting.start and end <= w.end for w in person.windows)
         if end > sitting.start and open_then:
@@ -47,6 +51,23 @@ def _left(problem: Problem) -> dict[tuple[str, str], timedelta]:
         if pin.start >= problem.now:
             left[pin.panel, pin.task] -= pin.end - pin.start
     return left
+
+
+def _sharing(
+    problem: Problem, old: Plan, left: dict[tuple[str, str], timedelta]
+) -> set[tuple[str, str]]:
+    """Return the tasks that an older plan has in less than their work, by a shared set-up."""
+    sat = dict.fromkeys(left, timedelta(0))
+    for sitting in old.sittings:
+        key = (sitting.panel, sitting.task)
+        if key in sat:
+            sat[key] += sitting.end - sitting.start
+    return {
+        (panel.key, task.key)
+        for panel in problem.panels
+        for task in panel.tasks
+        if task.set_up and sat[panel.key, task.key] < left[panel.key, task.key]
+    }
 
 
 def _on_slots(moment: datetime, slot: timedelta) -> bool:

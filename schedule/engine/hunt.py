@@ -1,17 +1,20 @@
 """The hunt for a better plan: orders of commissions, then keys of tasks, all by the decoder."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from math import exp
 from random import Random
 
 from schedule.engine.decoder import Run, decode
+from schedule.engine.judge import faults
+from schedule.engine.keeping import keep_near
 from schedule.engine.objective import Score
+from schedule.engine.outcome import express
 from schedule.engine.pins import Ground, hurried
 from schedule.engine.plan import Plan
 from schedule.engine.rules import as_before, in_order, most_pressing_first, shortest_first
-from schedule.engine.score import near_starts, score_of, starts_of
-from schedule.engine.works import SECOND
+from schedule.engine.score import DAY, near_starts, score_of, starts_of
+from schedule.engine.works import SECOND, Works
 
 ORDER_SHARE = 0.3
 """The part of the steps that goes to orders of commissions; measured on prototypes."""
@@ -21,6 +24,10 @@ HOT, COLD = 0.02, 0.0005
 """The temperature at the start and at the end, in parts of a middling move for the worse."""
 ROUND = 500
 """Steps of annealing before it starts anew from the best; longer rounds were measured no better."""
+KEEP_SHARE = 0.3
+"""The part of the steps that goes to keeping what is near, where there is an older plan."""
+KEPT_DAYS = (14, 10, 7, 4)
+"""How many days of an older plan are kept as they are, each tried; the first is all the near."""
 HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
 """How often a move holds a task back, and how often it lets one go again."""
 LATER = 24 * 3600 * SECOND
@@ -29,13 +36,23 @@ LATER = 24 * 3600 * SECOND
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """A plan that was tried: its keys, the slots tasks are held to, its decode and its cost."""
+    """A plan that was tried: its problem laid out, keys, holds (slots), decode and cost."""
 
+    works: Works
     keys: list[float]
     holds: dict[int, int]
     run: Run
     score: Score
     cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What it costs to keep so many days of an older plan, all but the tasks that are freed."""
+
+    cost: float
+    days: int
+    freed: frozenset[int]
 
 
 class Hunt:
@@ -65,7 +82,8 @@ class Hunt:
         self.steps = 1
         self.stopped = False
         score = score_of(ground.works, ground.run, self.near)
-        self.best = Tried(ground.keys, {}, ground.run, score, score.total)
+        self.old = old
+        self.best = Tried(ground.works, ground.keys, {}, ground.run, score, score.total)
 
     @property
     def over(self) -> bool:
@@ -79,6 +97,7 @@ class Hunt:
             return
         if self.known:
             self.try_keys(as_before(works, self.known))
+            self._keep_near()
         orders = [shortest_first(works), most_pressing_first(works), self._order_of(self.best)]
         if self.order:
             # The commissions without panels, wherever: they are in no order.
@@ -90,25 +109,87 @@ class Hunt:
         self._search_keys()
         self._start_later()
 
-    def try_keys(self, keys: list[float], holds: dict[int, int] | None = None) -> Tried | None:
-        """Decode, and keep what is best; None where a pin does not hold or the search is over."""
-        if self.over:
+    def try_keys(
+        self,
+        keys: list[float],
+        holds: dict[int, int] | None = None,
+        works: Works | None = None,
+    ) -> Tried | None:
+        """Decode, and keep what is best; None where a pin does not hold or the search is over.
+
+        `works` is the problem with more pins than its own.
+        """
+        if not self._goes_on():
             return None
+        holds, works = holds or {}, works or self.works
+        run = decode(works, hurried(works, keys), stops=self.ground.stops, holds=holds)
+        return None if run.missed else self._judged(works, keys, holds, run)
+
+    def _goes_on(self) -> bool:
+        """Count a step, unless it is over."""
+        if self.over:
+            return False
         if self.stop and self.stop():
             self.stopped = True
-            return None
+            return False
         self.steps += 1
-        holds = holds or {}
-        run = decode(self.works, hurried(self.works, keys), stops=self.ground.stops, holds=holds)
+        return True
+
+    def _judged(
+        self, works: Works, keys: list[float], holds: dict[int, int], run: Run
+    ) -> Tried | None:
+        """Return what a decode comes to; None if it stands only by pins that are not there."""
+        score = score_of(self.works, run, self.near)
+        tried = Tried(works, keys, holds, run, score, score.total)
+        if tried.cost < self.best.cost:
+            if works is not self.works and self._faults(run):
+                return None
+            self.best = tried
         if self.told:
             self.told(self.steps, self.best.cost)
-        if run.missed:
-            return None
-        score = score_of(self.works, run, self.near)
-        tried = Tried(keys, holds, run, score, score.total)
-        if tried.cost < self.best.cost:
-            self.best = tried
         return tried
+
+    def _faults(self, run: Run) -> bool:
+        ground = self.ground
+        plan = express(self.works, run, ground.stops, ground.dropped)
+        return bool(faults(self.works.problem, plan))
+
+    # -- what is near -----------------------------------------------------------------------
+
+    def _keep_near(self) -> None:
+        """Keep what is begun before some day, and let what comes later follow in its old order.
+
+        Then free one stage more with what follows it on its panel, as long as that is cheaper: it
+        comes after all that is near, so that what takes longer finds room and the rest can stay.
+        """
+        keys = as_before(self.works, self.known)
+        kept = [one for days in KEPT_DAYS if (one := self._kept(keys, days))]
+        until = self.steps + int(KEEP_SHARE * (self.allowed - self.steps))
+        while kept:
+            now = min(kept, key=lambda one: one.cost)
+            kept = []
+            for t in sorted(set(self.near) - now.freed, key=lambda t: (-self.near[t], t)):
+                if self.steps >= until:
+                    return
+                freed = now.freed | {t}
+                one = self._kept(self._put_off(keys, freed), now.days, freed)
+                if one and one.cost < now.cost:
+                    kept.append(one)
+
+    def _kept(
+        self, keys: list[float], days: int, freed: frozenset[int] = frozenset()
+    ) -> "_Kept | None":
+        if not self._goes_on():
+            return None
+        until = self.works.now + days * DAY
+        kept = keep_near(self.ground, self.old, keys, until=until, freed=freed)
+        tried = None if kept.run.missed else self._judged(kept.works, keys, {}, kept.run)
+        return tried and _Kept(tried.cost, days, kept.freed)
+
+    def _put_off(self, keys: list[float], tasks: Collection[int]) -> list[float]:
+        """Put tasks, and what follows them on their panels, after all that is near."""
+        later = {n for t in tasks for n in range(t, self.works.last[self.works.panel_of[t]])}
+        return [key + len(self.near) * (t in later) for t, key in enumerate(keys)]
 
     # -- orders of commissions --------------------------------------------------------------
 
@@ -122,7 +203,7 @@ class Hunt:
         return sorted(range(len(works.commissions)), key=lambda c: (first.get(c, 0.0), c))
 
     def _cost_of(self, order: list[int]) -> float:
-        tried = self.try_keys(in_order(self.works, order))
+        tried = self.try_keys(in_order(self.works, order), works=self.best.works)
         return tried.cost if tried else float("inf")
 
     def _search_orders(self, cost: float, order: list[int]) -> None:
@@ -178,13 +259,13 @@ class Hunt:
         if now.holds and chance < LET_GO_SHARE:
             holds = dict(now.holds)
             del holds[lot.choice(sorted(holds))]
-            return self.try_keys(now.keys, holds)
+            return self.try_keys(now.keys, holds, now.works)
         t = lot.randrange(len(works.tasks))
         p = works.panel_of[t]
         if chance < LET_GO_SHARE + HOLD_SHARE:
             later = lot.randrange(1, LATER // works.slot)
             held = {t: self._start_of(now, t) + later}
-            return self.try_keys(now.keys, now.holds | held)
+            return self.try_keys(now.keys, now.holds | held, now.works)
         kind = lot.randrange(3)
         # The places there are, not the keys' own spread, which every far shift would widen.
         by = lot.gauss(0, len(now.keys) * 10 ** -lot.uniform(0, 2.5))
@@ -198,7 +279,7 @@ class Hunt:
             shifted = [n for n, q in enumerate(works.panel_of) if works.commission_of[q] == c]
         for n in shifted:
             keys[n] += by
-        return self.try_keys(keys, now.holds)
+        return self.try_keys(keys, now.holds, now.works)
 
     def _start_of(self, tried: Tried, t: int) -> int:
         slot = self.works.slot
@@ -214,7 +295,7 @@ class Hunt:
         for part, whole in ((1.0, False), (0.5, True), (0.5, False)):
             for c in range(len(self.works.commissions)):
                 if held := self._held(self.best, c, part, whole=whole):
-                    self.try_keys(self.best.keys, self.best.holds | held)
+                    self.try_keys(self.best.keys, self.best.holds | held, self.best.works)
 
     def _held(self, now: Tried, c: int, part: float, *, whole: bool) -> dict[int, int]:
         """Return slots to hold the first tasks of a commission's panels to.

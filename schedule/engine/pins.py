@@ -51,7 +51,7 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
 
 
 def _with_pins(works: Works, pins: list[Pin]) -> Works:
-    laid_out = Works(works.problem, pins)
+    laid_out = Works(works.problem, pins, works.whole_hands)
     laid_out.run_end = works.run_end
     return laid_out
 

@@ -34,8 +34,9 @@ class Progress:
         self.least, self.tiny = works.least, works.tiny
         for t, numbers in self.pins_left.items():
             held = sum(end - start for start, end in (works.span(works.pins[n]) for n in numbers))
-            self.least = min(self.least, max(1, works.work[t] - held))
-            self.tiny = min(self.tiny, self.least)
+            if held < works.work[t]:
+                self.least = min(self.least, works.work[t] - held)
+                self.tiny = min(self.tiny, self.least)
         self.stuck = False
         self.patience = PATIENCE
 

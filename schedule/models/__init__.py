@@ -6,5 +6,14 @@ from schedule.models.programme import (
     Programme,
 )
 from schedule.models.reminder import Reminder
+from schedule.models.weaving import Weaving
 
-__all__ = ["Pin", "PlannedFinish", "PlannedGate", "PlannedSitting", "Programme", "Reminder"]
+__all__ = [
+    "Pin",
+    "PlannedFinish",
+    "PlannedGate",
+    "PlannedSitting",
+    "Programme",
+    "Reminder",
+    "Weaving",
+]

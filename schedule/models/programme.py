@@ -8,13 +8,29 @@ from studio.models import Studio, StudioQuerySet
 
 
 class Programme(models.Model):
-    """The plan of a studio as it was last made. Its rows are written anew at every change."""
+    """The plan of a studio as it was last made. Its rows are written anew at every change.
+
+    `inputs` is what it was made from, in short (see `schedule.domain.causes`), `work` the digest of
+    that, `changed_at` when it last became another, and `woven` the digest that was woven last.
+    `cost` holds the terms of the plan's cost as the judge reckons them. `moves` and `causes` tell
+    of the last change worth telling, at `moved_at`; `compared` holds what the plan is set against
+    (see `schedule.domain.comparison`).
+    """
 
     STUDIO_PATH = "studio"
 
     studio = models.OneToOneField(Studio, on_delete=models.CASCADE, related_name="programme")
     made_at = models.DateTimeField()
     troubles = models.JSONField(default=list)
+    inputs = models.JSONField(default=dict)
+    work = models.CharField(max_length=64, blank=True)
+    changed_at = models.DateTimeField(null=True)
+    woven = models.CharField(max_length=64, blank=True)
+    cost = models.JSONField(default=dict)
+    moves = models.JSONField(default=list)
+    causes = models.JSONField(default=list)
+    moved_at = models.DateTimeField(null=True)
+    compared = models.JSONField(default=dict)
 
     objects = StudioQuerySet.as_manager()
 

@@ -13,6 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting, touch_told
 from jobs.models import Sitting, Stage, TouchTest
 from schedule.domain.bench import bench_of
+from schedule.domain.moves import news_of
 from schedule.domain.programme import fresh_programme
 from studio.access import own
 from studio.pages import do_once
@@ -29,6 +30,7 @@ def bench(request: HttpRequest) -> HttpResponse:
         "bench": shown,
         "at_work": any(sitting.person_id == request.user.pk for sitting, _ in shown.running),
         "programme": programme,
+        "news": news_of(programme, now=now),
         "now": now,
         "any_commission": request.studio.commissions.exists(),
     }

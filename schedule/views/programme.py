@@ -1,17 +1,24 @@
-"""The programme, drawn on the calendar."""
+"""The programme, drawn on the calendar, with what moved and what it is set against."""
+
+from datetime import datetime
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from jobs.domain.cautions import stage_cautions
 from jobs.domain.layering import refusals_on
-from jobs.models import Panel
+from jobs.models import Commission, Panel
+from schedule.domain.comparison import compare, compared
 from schedule.domain.minding import minding
+from schedule.domain.moves import last_change
 from schedule.domain.programme import fresh_programme, planned_sittings
+from schedule.domain.reasons import reasons_for
 from schedule.models import PlannedFinish
 from schedule.picture import programme_picture
+from schedule.views.weaving import STRIP, strip_of
+from studio.access import own
 
 AGENDA = 40
 """Sittings told before the reader asks for all."""
@@ -19,7 +26,13 @@ AGENDA = 40
 
 @require_GET
 def programme(request: HttpRequest) -> HttpResponse:
-    now, studio = timezone.now(), request.studio
+    page = programme_page(request, now=timezone.now())
+    return render(request, "schedule/programme.html", page)
+
+
+def programme_page(request: HttpRequest, *, now: datetime) -> dict:
+    """Return all that the programme's page shows."""
+    studio = request.studio
     made = fresh_programme(studio, now=now)
     finishes = PlannedFinish.objects.of(studio).select_related("commission__client")
     coming = planned_sittings(studio).filter(end__gt=now).select_related("stage__mix")
@@ -30,7 +43,7 @@ def programme(request: HttpRequest) -> HttpResponse:
         Panel.objects.of(studio).for_bench().filter(pk__in=panels), studio=studio
     )
     refused = {one.stage.pk for one in refusals}
-    page = {
+    return {
         "programme": made,
         "picture": programme_picture(studio, now=now),
         "finishes": finishes,
@@ -38,7 +51,44 @@ def programme(request: HttpRequest) -> HttpResponse:
         "more": len(agenda) - len(shown),
         "minding": minding(agenda, studio=studio, now=now),
         "now": now,
+        "change": last_change(made),
+        "compared": compared(made),
+        "strip": strip_of(made, now=now),
         "any_commission": studio.commissions.exists(),
         "any_hours": studio.windows.exists(),
     }
-    return render(request, "schedule/programme.html", page)
+
+
+@require_GET
+def programme_compared(request: HttpRequest) -> HttpResponse:
+    """The plan set against the same work unwoven: reckoned when a page asks."""
+    made = fresh_programme(request.studio, now=timezone.now())
+    page = {"compared": compare(made)}
+    template = "schedule/compared.html#sentence" if request.htmx else "schedule/compared.html"
+    return render(request, template, page)
+
+
+@require_GET
+def programme_why(request: HttpRequest, number: int) -> HttpResponse:
+    """Why a commission is ready when it is."""
+    commission = own(request, Commission, number=number)
+    made = fresh_programme(request.studio, now=timezone.now())
+    page = {"commission": commission, "reasons": reasons_for(commission, made)}
+    template = "schedule/why.html#chain" if request.htmx else "schedule/why.html"
+    return render(request, template, page)
+
+
+@require_GET
+def programme_weaving(request: HttpRequest) -> HttpResponse:
+    """The strip alone; and once the search it was asked after has ended, the whole programme."""
+    now = timezone.now()
+    if not request.htmx:
+        return redirect("programme")
+    strip = strip_of(fresh_programme(request.studio, now=now), now=now)
+    if strip.alive or request.GET.get("was") != "alive":
+        return render(request, STRIP, {"strip": strip})
+    page = programme_page(request, now=now)
+    answer = render(request, "schedule/programme.html#whole", page)
+    answer["HX-Retarget"] = "#programme"
+    answer["HX-Reswap"] = "outerHTML"
+    return answer

@@ -95,10 +95,10 @@ def test_two_at_one_coat_finish_it_once(anna, berit):
 def test_her_tap_is_kept_when_the_planner_breaks_down(at_desk, anna, monkeypatch):
     stage = job(anna.studio).stages.first()
 
-    def broken(problem):
+    def broken(problem, old):
         raise RuntimeError("a fault of the planner")
 
-    monkeypatch.setattr(planning, "make_plan", broken)
+    monkeypatch.setattr(planning, "calm_plan", broken)
     assert at_desk.post(reverse("sitting-start", args=[stage.pk])).status_code == 302
     assert Sitting.objects.filter(stage=stage, end=None).exists()
     assert Programme.objects.get().troubles == [planning.UNPLANNED]

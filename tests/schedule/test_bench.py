@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import connection
+from django.db.models import F
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils.html import escape
@@ -15,8 +16,7 @@ from quotes.domain.estimates import issue_estimate
 from quotes.papers import draft_estimate
 from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme, planned_gates
-from schedule.models import Reminder
-from studio.domain.records import keep_record
+from schedule.models import PlannedSitting, Reminder
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
@@ -126,13 +126,14 @@ class TestWhatIsSeen:
         assert names(seen(anna, clock).drying) == ["Finch", "Plait"]
 
     def test_the_ready_stand_in_the_order_the_programme_takes_them_up(self, panel, anna, clock):
-        urgent = asked(anna.studio, "A cupboard", agreed=True)
-        urgent.wanted = clock.now.date()
-        keep_record(urgent)
-        panel_of(surface_of(piece_of(urgent)), "Door")
+        door = panel_of(surface_of(piece_of(asked(anna.studio, agreed=True))), "Door")
         starts = [row.planned.start for row in seen(anna, clock).ready]
         assert starts == sorted(starts)
-        assert names(seen(anna, clock).ready) == ["Door", "Plait"]
+        for first, last in ((door, panel), (panel, door)):
+            rows = PlannedSitting.objects.filter(stage__panel=last)
+            rows.update(start=F("start") + timedelta(weeks=1), end=F("end") + timedelta(weeks=1))
+            assert names(seen(anna, clock).ready) == [first.name, last.name]
+            rows.update(start=F("start") - timedelta(weeks=1), end=F("end") - timedelta(weeks=1))
 
     def test_an_undecided_ground_is_named_until_it_is_laid(self, panel, anna, clock):
         panel_of(panel.surface, "Heron", left=2000, ground_name="", ground_colour="")

@@ -16,12 +16,16 @@ from schedule.domain.problem import build_problem
 from schedule.domain.programme import (
     UNPLANNED,
     UNTOLD,
+    calm_plan,
+    calmly,
     fresh_programme,
     plan_studio,
     planned_gates,
     planned_sittings,
 )
+from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.judge import faults
+from schedule.engine.judge_score import score
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme, Reminder
@@ -50,13 +54,17 @@ def kept(studio) -> list[PlannedSitting]:
     return list(planned_sittings(studio))
 
 
-def test_the_kept_plan_is_the_planners_and_the_judge_finds_no_fault(panel, anna, clock):
+def test_the_kept_plan_is_the_searched_one_and_the_judge_finds_no_fault(panel, anna, clock):
     studio = anna.studio
     panel_of(panel.surface, "Finch", left=2000)
     painted(panel.stages.first(), by=anna, end=clock.now)
     asked_for = build_problem(studio, now=clock.now)
-    plan = make_plan(asked_for.problem)
-    assert not faults(asked_for.problem, plan)
+    old = plan_in(kept_rows(studio), asked_for)
+    problem = calmly(asked_for.problem, old)
+    plan = calm_plan(problem, old)
+    assert not faults(problem, plan)
+    simple = make_plan(asked_for.problem)
+    assert score(asked_for.problem, plan).total <= score(asked_for.problem, simple).total
     spans = [(row.start, row.end, str(row.person_id)) for row in kept(studio)]
     assert spans == [(row.start, row.end, row.person) for row in plan.sittings]
     opens = {(f"{row.stage_id}:{row.coat}"): row.opens for row in planned_gates(studio)}
@@ -102,12 +110,17 @@ def test_a_coat_found_tacky_moves_all_that_follows(panel, anna, clock):
     assert all(row.start >= moved for row in kept(anna.studio))
 
 
-def test_a_coat_found_touch_dry_may_be_painted_on_at_once(panel, anna, clock):
+def test_a_coat_found_touch_dry_may_be_painted_on_at_once_and_today_stays_as_planned(
+    panel, anna, clock
+):
     stage = panel.stages.first()
     painted(stage, by=anna, end=clock.now)
+    planned = kept(anna.studio)[0].start
     clock.now += 30 * MINUTE
     record_touch_test(stage, coat=1, result="touch-dry", by=anna, at=clock.now)
-    assert kept(anna.studio)[0].start == clock.now
+    assert not planned_gates(anna.studio).filter(stage=stage, coat=1).exists()
+    assert kept(anna.studio)[0].start == planned
+    assert start_sitting(stage, person=anna, at=clock.now)
 
 
 def test_an_edited_stage_is_planned_as_it_now_is(at_desk, panel, anna):
@@ -205,7 +218,7 @@ def test_a_dropped_row_comes_back_as_itself(panel, anna, clock):
 def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock, monkeypatch):
     before = rows(anna.studio)
 
-    def two_at_once(problem):
+    def two_at_once(problem, old):
         plan = make_plan(problem)
         first, second, *others = plan.sittings
         lain_over = type(second)(
@@ -213,7 +226,7 @@ def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock
         )
         return type(plan)((first, lain_over, *others), plan.gates, plan.finishes, plan.troubles)
 
-    monkeypatch.setattr(planning, "make_plan", two_at_once)
+    monkeypatch.setattr(planning, "calm_plan", two_at_once)
     stage = panel.stages.first()
     painted(stage, by=anna, end=clock.now)
     assert rows(anna.studio) == before

@@ -1,0 +1,106 @@
+"""What the woven plan is set against: the same work unwoven, and what no plan could undercut.
+
+Reckoned by the worker and when the long search has ended, and till then when a page asks; never at
+a tap.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from schedule.domain.problem import StudioProblem, build_problem
+from schedule.engine.baselines import baselines
+from schedule.engine.bounds import Bound, bound
+from schedule.engine.plan import Plan
+from schedule.models import PlannedFinish, Programme
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """How long the plan takes, in days from today to the last coat dry; None where it has no end.
+
+    `one_panel`, `one_commission` and `simple_rule` are the same work without weaving: one panel
+    after another, one commission after another, and always what is wanted first. `better` is how
+    many days sooner the last delivery could be at most, by any plan, and `better_in_all` all
+    finishes together, told where nothing is late. `panels` have work left.
+    """
+
+    woven: int | None
+    one_panel: int | None
+    one_commission: int | None
+    simple_rule: int | None
+    better: int | None
+    better_in_all: int | None
+    panels: int
+
+    @property
+    def sooner(self) -> bool:
+        """Return whether there is anything to weave, and weaving wins a day or more."""
+        return None not in (self.woven, self.one_panel) and self.woven < self.one_panel
+
+
+def compared(programme: Programme) -> Comparison | None:
+    """Return the comparison if it is of this very plan, else None."""
+    kept = dict(programme.compared)
+    if kept.pop("of", None) != programme.made_at.isoformat():
+        return None
+    return Comparison(**kept)
+
+
+def compare(programme: Programme) -> Comparison:
+    """Return the comparison of a studio's plan, reckoned where it is not known yet."""
+    if known := compared(programme):
+        return known
+    studio = programme.studio
+    asked = build_problem(studio, now=programme.made_at)
+    rows = PlannedFinish.objects.of(studio).filter(commission__in=asked.commissions.values())
+    finishes = list(rows.values_list("finish", flat=True))
+    return _comparison(programme, asked, finishes)
+
+
+def keep_comparison(programme: Programme) -> None:
+    """Have the comparison of a plan known, unless it is or the plan is another by now."""
+    if compared(programme) is None:
+        kept = {"of": programme.made_at.isoformat(), **vars(compare(programme))}
+        same = Programme.objects.filter(pk=programme.pk, made_at=programme.made_at)
+        same.update(compared=kept)
+
+
+def _comparison(
+    programme: Programme, asked: StudioProblem, finishes: list[datetime | None]
+) -> Comparison:
+    studio = programme.studio
+    today = asked.problem.now.astimezone(studio.zone).date()
+
+    def days(finishes: list[datetime | None]) -> int | None:
+        if not finishes or None in finishes:
+            return None
+        return (max(finishes).astimezone(studio.zone).date() - today).days
+
+    def of(plan: Plan) -> int | None:
+        working = {panel.commission for panel in asked.problem.panels}
+        return days([row.finish for row in plan.finishes if row.commission in working])
+
+    unwoven = baselines(asked.problem)
+    woven = days([one for one in finishes if one])
+    if None in finishes:
+        woven = None
+    least = bound(asked.problem)
+    return Comparison(
+        woven=woven,
+        one_panel=of(unwoven.one_panel),
+        one_commission=of(unwoven.one_commission),
+        simple_rule=of(unwoven.simple_rule),
+        better=max(0, woven - days([least.last])) if woven is not None and least.last else None,
+        better_in_all=_in_all(programme.cost, least) if woven is not None else None,
+        panels=sum(bool(panel.tasks) for panel in asked.problem.panels),
+    )
+
+
+def _in_all(cost: dict, least: Bound) -> int | None:
+    """Return the days by which finishes could come earlier in all, None where something is late.
+
+    The bound counts a day late as twenty, so only without any are its hours those of the clock.
+    """
+    if not cost or cost["late"] or cost["unfinished"]:
+        return None
+    return max(0, int((cost["completion"] - least.cost / 60) // 24))

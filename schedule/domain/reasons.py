@@ -1,0 +1,106 @@
+"""Why a commission is ready when it is: the deciding chain of the plan, in plain sentences."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from jobs.models import Commission
+from jobs.paint.gates import GATES
+from schedule.domain.problem import StudioProblem, build_problem
+from schedule.domain.rows import kept_rows, plan_in
+from schedule.engine.explanation import Cause, Link, why_then
+from schedule.engine.plan import Finish
+from schedule.engine.problem import EPOCH, SLOT
+from schedule.models import PlannedFinish, Programme
+
+OVERNIGHT = timedelta(hours=16)
+"""Idle hours shorter than this are a night or a break, which nobody needs told."""
+
+
+@dataclass(frozen=True)
+class Reason:
+    """A stretch of the chain: what happens from `since` to `until` (aware UTC), in words."""
+
+    cause: str
+    since: datetime
+    until: datetime
+    words: str
+
+
+def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
+    """Return why a commission of the programme is ready when it is, in the order of time."""
+    studio = commission.studio
+    asked = build_problem(studio, now=programme.made_at)
+    plan = plan_in(kept_rows(studio), asked)
+    rows = PlannedFinish.objects.of(studio).filter(commission=commission)
+    finish = rows.values_list("finish", flat=True).first()
+    if plan is None or finish is None:
+        return []
+    key = str(commission.pk)
+    plan = replace(plan, finishes=(Finish(key, finish, timedelta(0)),))
+    told: list[Reason] = []
+    last = None
+    for link in _joined(why_then(asked.problem, plan, key)):
+        its = last is not None and (last.panel, last.task) == (link.panel, link.task)
+        span = (_quarter(link.since), _quarter(link.until))
+        told.append(Reason(link.cause, *span, _words(link, asked, key, its=its)))
+        last = link
+    return told
+
+
+def _quarter(moment: datetime) -> datetime:
+    """Return the next quarter of an hour: no day at the bench is told by the minute."""
+    return moment + (EPOCH - moment) % SLOT
+
+
+def _joined(links: tuple[Link, ...]) -> list[Link]:
+    """Join the sittings on one coat, leave out the nights and what takes no time."""
+    joined: list[Link] = []
+    for link in links:
+        if link.until <= link.since:
+            continue
+        idle = link.cause in (Cause.CLOSED, Cause.CHOICE)
+        if idle and link.until - link.since < OVERNIGHT:
+            continue
+        last = joined[-1] if joined else None
+        same = last and (last.cause, last.panel, last.task) == (link.cause, link.panel, link.task)
+        if same and link.cause == Cause.SITTING:
+            joined[-1] = replace(last, until=link.until)
+        else:
+            joined.append(link)
+    return joined
+
+
+def _words(link: Link, asked: StudioProblem, commission: str, *, its: bool) -> str:
+    """Return a link in words; `its` says that the one before it is of the same coat."""
+    panel = asked.panels[link.panel]
+    coat = panel.title
+    if link.task:
+        stage, number = asked.stage_and_coat(link.task)
+        coat = f"{stage.coat_name(number)} on {panel.title}"
+    if link.cause == Cause.SITTING:
+        other = panel.commission
+        first = "" if str(other.pk) == commission else f", for ‘{other.title}’, which goes first"
+        return coat + first
+    if link.cause == Cause.WAIT:
+        return f"{'it' if its else coat} dries until it is {_label(asked, link)}"
+    if link.cause == Cause.START:
+        under = next((one for one in asked.drying if one.stage.panel_id == panel.pk), None)
+        if under and not link.task:
+            name = under.stage.coat_name(under.coat)
+            return f"{name} on {panel.title} dries until it is {under.label}"
+        return f"{coat} cannot begin sooner"
+    return {
+        Cause.CLOSED: "there are no working hours",
+        Cause.TURNING: f"another part is wet, and in the way of {coat}",
+    }.get(link.cause, f"{coat} waits: it is fixed for then, or other work goes better before it")
+
+
+def _label(asked: StudioProblem, link: Link) -> str:
+    """Return what the coat is once the gate opens that a link waits for."""
+    kinds = (
+        task.gate.kind
+        for panel in asked.problem.panels
+        for task in panel.tasks
+        if (panel.key, task.key) == (link.panel, link.task) and task.gate
+    )
+    return GATES[next(kinds)].label

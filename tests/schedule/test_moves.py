@@ -1,0 +1,188 @@
+"""What moved and why, told after each change of the work."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.urls import reverse
+
+from jobs.domain.work import record_touch_test, start_sitting
+from jobs.models import Commission
+from schedule.domain.moves import NEWS, SHOWN, last_change, news_of
+from schedule.domain.programme import plan_studio, planned_sittings
+from schedule.models import Pin, Programme
+from studio.domain.records import keep_record, remove_record
+from studio.models import DayOff
+from studio.signals import hold_changes
+from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
+
+MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
+
+
+@pytest.fixture(autouse=True)
+def at_nine(clock):
+    """Every test begins on Monday, 2 November 2026, at 09:00 in the studio."""
+
+
+@pytest.fixture
+def panel(anna):
+    return agreed_panel(anna.studio)
+
+
+def change(studio):
+    return last_change(Programme.objects.get(studio=studio))
+
+
+def told(studio) -> str:
+    return " ".join(change(studio).causes)
+
+
+def test_the_first_plan_moves_nothing(panel, anna):
+    assert change(anna.studio) is None
+
+
+def test_a_tacky_coat_moves_what_follows_and_says_by_how_much_it_dries_later(panel, anna, clock):
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    before = {(row.stage_id, row.coat): row.start for row in planned_sittings(anna.studio)}
+    clock.now += 3 * HOUR
+    record_touch_test(stage, coat=1, result="tacky", by=anna, at=clock.now)
+    made = change(anna.studio)
+    assert made.at == clock.now
+    assert made.causes[0].startswith("Prime, coat 1 of 2 (Lid: Plait) dries later: Mon 2 Nov ")
+    assert " instead of Mon 2 Nov " in made.causes[0]
+    after = {(row.stage_id, row.coat): row.start for row in planned_sittings(anna.studio)}
+    moved = {(one.stage.pk, one.coat): (one.was, one.now) for one in made.moves}
+    for key, (was, now) in moved.items():
+        assert (before[key], after[key]) == (was, now)
+    assert moved, "the second coat was planned for the old hour"
+    still = [key for key in after if key not in moved]
+    assert all(abs(after[key] - before[key]) < 15 * MINUTE for key in still)
+
+
+def test_a_day_off_is_told_by_its_hours_and_goes_again(panel, anna):
+    off = DayOff(studio=anna.studio, first=date(2026, 11, 10), last=date(2026, 11, 10))
+    keep_record(off)
+    assert told(anna.studio) == "Tue 10 Nov has no work instead of 7 h."
+    remove_record(off)
+    assert told(anna.studio) == "Tue 10 Nov has 7 h of work instead of none."
+
+
+def test_many_days_of_other_hours_are_told_in_one_sentence(panel, anna):
+    keep_record(DayOff(studio=anna.studio, first=date(2026, 11, 10), last=date(2026, 11, 20)))
+    assert told(anna.studio) == "Hours are others on 9 days from Tue 10 Nov on."
+
+
+def test_a_colder_room_is_told_once_and_not_by_each_coat(panel, anna):
+    anna.studio.room_temperature = 12
+    keep_record(anna.studio)
+    assert told(anna.studio) == "The room has 12 °C instead of 19 °C."
+
+
+def test_commissions_taken_on_called_off_and_wanted_otherwise_are_told_by_name(panel, anna):
+    other = agreed_panel(anna.studio, "Finch").commission
+    assert told(anna.studio) == "‘A painted chest’ is taken on."
+    other.wanted = date(2026, 12, 1)
+    keep_record(other)
+    assert told(anna.studio) == (
+        "‘A painted chest’ is wanted by 1 December 2026 instead of no certain day."
+    )
+    other.state = Commission.State.DECLINED
+    keep_record(other)
+    assert told(anna.studio) == "‘A painted chest’ is no longer in hand."
+
+
+def test_longer_work_more_coats_and_a_new_panel_are_told(panel, anna):
+    stage = panel.stages.get(kind="first-oil")
+    stage.minutes = 300
+    keep_record(stage)
+    assert told(anna.studio) == "First oil (Lid: Plait) is 5 h of work instead of 1 h 26."
+    stage.coats = 2
+    keep_record(stage)
+    assert "First oil, coat 2 of 2 (Lid: Plait) is to do now." in told(anna.studio)
+    panel_of(panel.surface, "Finch", left=2000)
+    assert "Lid: Finch is new." in told(anna.studio)
+
+
+def test_somebody_who_paints_no_more_is_named(panel, anna, berit):
+    plan_studio(anna.studio, now=Programme.objects.get().made_at)
+    assert told(anna.studio) == "Berit paints too."
+    berit.paints = False
+    keep_record(berit)
+    assert told(anna.studio) == "Berit paints no more."
+
+
+def test_a_fixed_sitting_is_told_and_its_letting_go(panel, anna):
+    row = planned_sittings(anna.studio).last()
+    at = row.start + 7 * DAY
+    pin = Pin(
+        studio=anna.studio, stage=row.stage, coat=row.coat, person=anna, start=at,
+        end=at + (row.end - row.start),
+    )  # fmt: skip
+    keep_record(pin)
+    assert told(anna.studio).startswith("You fixed First oil (Lid: Plait) for ")
+    remove_record(pin)
+    assert "You let go of First oil (Lid: Plait)" in told(anna.studio)
+
+
+def test_what_only_takes_its_course_does_not_paint_over_what_she_did_last(panel, anna, clock):
+    anna.studio.room_temperature = 12
+    keep_record(anna.studio)
+    before = change(anna.studio)
+    start_sitting(panel.stages.first(), person=anna, at=clock.now)
+    for _ in range(4):
+        clock.now += 15 * MINUTE
+        plan_studio(anna.studio, now=clock.now)
+    assert change(anna.studio) == before
+
+
+def test_a_day_on_which_nothing_was_begun_is_told_with_what_slid(panel, anna, clock):
+    clock.now += DAY
+    plan_studio(anna.studio, now=clock.now)
+    made = change(anna.studio)
+    assert made.causes == (
+        "Prime, coat 1 of 2 (Lid: Plait) was planned for Mon 2 Nov 09:00 and is not begun.",
+    )
+    assert all(one.later for one in made.moves)
+
+
+def test_ten_moved_coats_are_shown_and_the_rest_counted(anna, clock, at_desk):
+    with hold_changes():
+        surface = surface_of(piece_of(asked(anna.studio, agreed=True)))
+        for number in range(4):
+            panel_of(surface, f"Panel {number}", left=2000 * number)
+    off = DayOff(studio=anna.studio, first=date(2026, 11, 2), last=date(2026, 11, 4))
+    keep_record(off)
+    made = change(anna.studio)
+    assert len(made.moves) == SHOWN
+    assert made.more > 0
+    page = at_desk.get(reverse("programme")).content.decode()
+    assert f"and {made.more} more of the next two weeks." in page
+    for one in made.moves:
+        assert one.stage.panel.title in page
+
+
+def test_a_change_that_moves_nothing_near_says_so_shortly(panel, anna, at_desk):
+    keep_record(DayOff(studio=anna.studio, first=date(2026, 12, 21), last=date(2026, 12, 21)))
+    assert not change(anna.studio).moves
+    page = at_desk.get(reverse("programme")).content.decode()
+    assert "Mon 21 Dec has no work instead of 7 h." in page
+    assert "Nothing of the next two weeks moved for it." in page
+
+
+def test_the_bench_points_to_it_for_an_hour(panel, anna, clock, at_desk):
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    clock.now += 3 * HOUR
+    tap = {"result": "tacky", "coat": 1}
+    page = at_desk.post(reverse("touch-test", args=[stage.pk]), tap, follow=True)
+    assert "dries later" in page.content.decode()
+    assert 'href="/programme/#moved"' in page.content.decode()
+    programme = Programme.objects.get()
+    assert news_of(programme, now=clock.now + NEWS) is None
+
+
+def test_what_cannot_be_told_hinders_no_plan(panel, anna, monkeypatch):
+    Programme.objects.update(inputs={"day": "nonsense"})
+    keep_record(DayOff(studio=anna.studio, first=date(2026, 11, 2), last=date(2026, 11, 2)))
+    assert Programme.objects.get().troubles == []
+    assert planned_sittings(anna.studio)[0].start.date() == date(2026, 11, 3)
