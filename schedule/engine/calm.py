@@ -12,15 +12,16 @@ MINUTE = timedelta(minutes=1)
 def held(problem: Problem, old: Plan) -> Problem:
     """Return the problem with the old plan's sittings before its `freeze` kept where they are.
 
-    They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
-    longer allows gives way without a word. No more of a task is held than there is left of it, and
-    none of one that is shorter for a set-up it shares, for a pin shares nothing.
+    They are pins that are not firm: one that a wet coat, a pin of the painter's, a lost day or what
+    its person does no longer allows gives way without a word. No more of a task is held than there
+    is left of it, and none of one that is shorter for a set-up it shares, for a pin shares nothing.
     """
     if problem.freeze is None:
         return problem
     left = _left(problem)
     sharing = _sharing(problem, old, left)
     people = {person.key: person for person in problem.people}
+    skills = {(p.key, task.key): task.skill for p in problem.panels for task in p.tasks}
     kept = []
     for sitting in sorted(old.sittings, key=lambda sat: (sat.start, sat.person, sat.panel)):
         rest = left.get((sitting.panel, sitting.task), timedelta(0))
@@ -30,6 +31,8 @@ def held(problem: Problem, old: Plan) -> Problem:
         if not near or person is None or not _on_slots(sitting.start, problem.slot):
             continue
         if (sitting.panel, sitting.task) in sharing:
+            continue
+        if skills.get((sitting.panel, sitting.task), "") not in {"", *person.skills}:
             continue
         open_then = any(w.start <= sitting.start and end <= w.end for w in person.windows)
         if end > sitting.start and open_then:
