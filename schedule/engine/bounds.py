@@ -8,7 +8,8 @@ import numpy as np
 from schedule.engine import objective
 from schedule.engine.one_machine import Costs, least_cost
 from schedule.engine.problem import Commission, Problem
-from schedule.engine.relaxation import SECOND, Relaxed
+from schedule.engine.relaxation import LONG_AGO, SECOND, Relaxed
+from schedule.engine.turning import turned
 
 LATE = int(objective.LATE)
 """What a step late costs against a step later done, in whole numbers so that nothing is rounded."""
@@ -44,7 +45,11 @@ def bound(problem: Problem, *, late: int = LATE) -> Bound:
     panels: dict[str, list[str]] = {}
     for panel in problem.panels:
         panels.setdefault(panel.commission, []).append(panel.key)
-    alone = {key: relaxed.earliest(held) for key, held in sorted(panels.items())}
+    turning = turned(problem, relaxed)
+    alone = {
+        key: max(relaxed.earliest(held), turning.get(key, LONG_AGO))
+        for key, held in sorted(panels.items())
+    }
     commissions = [item for item in problem.commissions if item.key in panels]
     commissions.sort(key=lambda item: item.key)
     work = {key: sum(relaxed.ways[panel].work for panel in held) for key, held in panels.items()}
@@ -64,8 +69,9 @@ def bound(problem: Problem, *, late: int = LATE) -> Bound:
         for place, end in zip(least.order, ends, strict=True)
     ) + sum(int(priced.late_by(item, np.array(alone[item.key]))) for item in idle)
     everything = [panel.key for panel in problem.panels]
+    last = max(relaxed.earliest(everything), *alone.values()) if everything else None
     return Bound(
-        relaxed.instant(relaxed.earliest(everything)) if everything else None,
+        None if last is None else relaxed.instant(last),
         {key: relaxed.instant(second) for key, second in alone.items()},
         (least.cost + rest) // 60,
         min(lateness, least.cost + rest) // 60,

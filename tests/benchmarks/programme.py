@@ -1,138 +1,101 @@
 """The planner measured: medians over seeded studios, to be run by hand.
 
-    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60]
+    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60] [--marks 1,5,20] [--full]
 
-Times are the process's own, so that a busy machine does not spoil them. Costs are in slots: 20 x
-weight x lateness + completion, summed over the commissions.
+Times are the process's own, so that a busy machine does not spoil them: each search is given as
+many steps as fit its mark by the pace of a short one. Gaps are in per cent of the bound, of 20 x
+weight x lateness + completion, and of the last delivery; `late part` is how much of the last gap
+in cost is lateness. Days are parts of those of the same work one thing after another, or by the
+simple rule. `--full` is the studios with turning, a rack, shared palettes and wet paint.
 """
 
 import sys
 from argparse import ArgumentParser
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from datetime import datetime
 from statistics import median
 from time import process_time
 
-from schedule.engine.bounds import LATE, Bound, bound
+from schedule.engine.baselines import baselines
+from schedule.engine.bounds import LATE, bound
 from schedule.engine.judge import faults
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
-from schedule.engine.problem import Panel, Problem
-from tests.benchmarks.studios import studio
+from schedule.engine.problem import Problem
+from schedule.engine.search import Answer, search
+from tests.benchmarks.studios import full_studio, studio
 from tests.schedule.engine.priced import price
 
-PLANNERS: dict[str, Callable[[Problem], Plan]] = {"dispatch": make_plan}
-"""The ways of planning to be measured beside each other, each from a problem to a plan."""
 TIGHT = (1.5, 1.0)
-COLUMNS = (
-    ("planner", "{:<10}"),
-    ("n", "{:>3}"),
-    ("tight", "{:>5}"),
-    ("plan s", "{:>7.3f}"),
-    ("bound s", "{:>7.2f}"),
-    ("cost", "{:>11,.0f}"),
-    ("bound", "{:>11,.0f}"),
-    ("gap %", "{:>6.1f}"),
-    ("last d", "{:>7.1f}"),
-    ("last gap %", "{:>10.1f}"),
-    ("/ commission", "{:>12.2f}"),
-    ("/ panel", "{:>7.2f}"),
-)
+PACE = 25
+"""Steps by which the pace of a studio's search is taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """A studio with its bound and the days it takes one thing after another."""
-
-    problem: Problem
-    least: Bound
-    seconds: float
-    by_commission: float
-    by_panel: float
-
-
-def case_of(size: int, tight: float, seed: int) -> Case:
-    problem = studio(size, tight=tight, seed=seed)
+def measured(problem: Problem, marks: list[float]) -> dict[str, float]:
+    """The figures of one studio, by their headings."""
+    begun = process_time()
+    first = make_plan(problem)
+    row = {"first ms": 1000 * (process_time() - begun)}
     begun = process_time()
     least = bound(problem)
-    seconds = process_time() - begun
-    order = {key: place for place, key in enumerate(wanted_first(problem))}
-    panels = sorted(problem.panels, key=lambda panel: order[panel.commission])
-    groups = [
-        [panel for panel in panels if panel.commission == key] for key in wanted_first(problem)
-    ]
-    return Case(
-        problem,
-        least,
-        seconds,
-        one_after_another(problem, groups),
-        one_after_another(problem, [[panel] for panel in panels]),
-    )
-
-
-def wanted_first(problem: Problem) -> list[str]:
-    return [item.key for item in sorted(problem.commissions, key=lambda item: item.wanted)]
-
-
-def one_after_another(problem: Problem, groups: Iterable[list[Panel]]) -> float:
-    """The days it takes if each group is begun when the one before it is over."""
-    at = problem.now
-    for group in groups:
-        at = over(make_plan(replace(problem, now=at, panels=tuple(group))))
-    return days(problem, at)
-
-
-def over(plan: Plan) -> datetime:
-    return max(finish.finish for finish in plan.finishes if finish.finish)
-
-
-def days(problem: Problem, at: datetime) -> float:
-    return (at - problem.now).total_seconds() / 86_400
-
-
-def measured(case: Case, planner: Callable[[Problem], Plan]) -> list[float]:
-    """The figures of one planner on one studio, in the order of the columns from `plan s` on."""
-    problem, slot = case.problem, case.problem.slot.total_seconds() / 60
+    bounding = process_time() - begun
+    row["bound s"] = bounding
+    row["first gap"] = 100 * float(price(problem, first, late=LATE) / least.cost - 1)
     begun = process_time()
-    plan = planner(problem)
-    seconds = process_time() - begun
-    if wrong := faults(problem, plan):
-        raise AssertionError(wrong[0])
-    cost = float(price(problem, plan, late=LATE))
-    last, least = days(problem, over(plan)), days(problem, case.least.last)
-    return [
-        seconds,
-        case.seconds,
-        cost / slot,
-        case.least.cost / slot,
-        100 * (cost / case.least.cost - 1),
-        last,
-        100 * (last / least - 1),
-        last / case.by_commission,
-        last / case.by_panel,
-    ]
+    search(problem, steps=PACE)
+    pace = max(1e-4, (process_time() - begun - bounding) / PACE)
+    answer: Answer | None = None
+    for mark in marks:
+        answer = search(problem, steps=max(2, int((mark - bounding) / pace)))
+        if wrong := faults(problem, answer.plan):
+            raise AssertionError(wrong[0])
+        row[f"gap {mark:g} s"] = 100 * answer.gap.part
+    gap = answer.gap
+    above = gap.lateness + gap.completion
+    row["late part"] = 100 * gap.lateness / above if above > 0 else 0.0
+    row["steps"] = answer.steps
+    days = length(problem, answer.plan)
+    row["last d"] = days
+    row["last gap"] = 100 * (days / ((least.last - problem.now).total_seconds() / 86_400) - 1)
+    plain = baselines(problem)
+    for name, plan in (
+        ("/ commission", plain.one_commission),
+        ("/ panel", plain.one_panel),
+        ("/ rule", plain.simple_rule),
+    ):
+        row[name] = days / length(problem, plan)
+    return row
+
+
+def length(problem: Problem, plan: Plan) -> float:
+    """The days until the last delivery."""
+    last: datetime = max(finish.finish for finish in plan.finishes if finish.finish)
+    return (last - problem.now).total_seconds() / 86_400
 
 
 def main() -> None:
     parser = ArgumentParser(description="Measure the planner on seeded studios.")
     parser.add_argument("--seeds", type=int, default=5)
     parser.add_argument("--sizes", default="1,5,20,60")
+    parser.add_argument("--marks", default="1,5,20")
+    parser.add_argument("--full", action="store_true")
     chosen = parser.parse_args()
-    say("  ".join(width(form).format(name) for name, form in COLUMNS))
+    made = full_studio if chosen.full else studio
+    marks = [float(mark) for mark in chosen.marks.split(",")]
+    heading = ""
     for size in map(int, chosen.sizes.split(",")):
         for tight in TIGHT:
-            cases = [case_of(size, tight, seed) for seed in range(1, chosen.seeds + 1)]
-            for name, planner in PLANNERS.items():
-                rows = [measured(case, planner) for case in cases]
-                figures = [median(column) for column in zip(*rows, strict=True)]
-                cells = zip(COLUMNS, (name, size, tight, *figures), strict=True)
-                say("  ".join(form.format(value) for (_, form), value in cells))
-
-
-def width(form: str) -> str:
-    """A column's form for its heading: as wide, without the number's own part."""
-    return form.split(".")[0].split(",")[0].rstrip("}") + "}"
+            rows = [
+                measured(made(size, tight=tight, seed=seed), marks)
+                for seed in range(1, chosen.seeds + 1)
+            ]
+            names = list(rows[0])
+            if not heading:
+                say(heading := "  ".join(["  n", "tight", *(f"{name:>9}" for name in names)]))
+            figures = (median(row[name] for row in rows) for name in names)
+            cells = (
+                f"{value:>{max(9, len(n))}.2f}" for n, value in zip(names, figures, strict=True)
+            )
+            say("  ".join([f"{size:>3}", f"{tight:>5}", *cells]))
 
 
 def say(line: str) -> None:
