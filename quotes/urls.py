@@ -2,11 +2,14 @@
 
 from django.urls import path
 
-from quotes.views import estimates, extras, late, overrides, sheets
+from quotes.views import earliest, estimates, extras, late, overrides, sheets, what_if
 
 urlpatterns = [
     path("commissions/<int:number>/bench-sheet.pdf", sheets.bench_sheet, name="bench-sheet"),
     path("commissions/<int:number>/care-sheet.pdf", sheets.care_sheet, name="care-sheet"),
+    path("commissions/<int:number>/earliest/", earliest.earliest, name="earliest"),
+    path("programme/what-if/", what_if.what_if, name="what-if"),
+    path("programme/what-if/answer/", what_if.what_if_answer, name="what-if-answer"),
     path("panels/<int:pk>/late/", late.panel_late, name="panel-late"),
     path("commissions/<int:number>/estimate/", estimates.estimate, name="estimate"),
     path("commissions/<int:number>/estimate/issue/", estimates.issue, name="estimate-issue"),

@@ -46,3 +46,13 @@ def hold_changes() -> Iterator[None]:
         _held.reset(token)
     for studio in held.values():
         announce_change(studio)
+
+
+@contextmanager
+def mute_changes() -> Iterator[None]:
+    """Announce nothing of what changes within: it is undone before anybody could see it."""
+    token = _held.set({})
+    try:
+        yield
+    finally:
+        _held.reset(token)

@@ -5,10 +5,10 @@ from datetime import date, datetime, timedelta
 from itertools import groupby
 
 from jobs.models import Commission
-from schedule.domain.outlook import outlook_of, told
-from schedule.domain.problem import StudioProblem, build_problem
+from schedule.domain.outlook import told
+from schedule.domain.problem import StudioProblem
+from schedule.domain.scratch import Foretold, as_it_stands, foretell
 from schedule.engine.plan import PlannedSitting
-from schedule.engine.planner import make_plan
 from studio.models import Studio
 
 
@@ -54,11 +54,15 @@ class Promise:
 
 def promise_for(commission: Commission, *, now: datetime) -> Promise:
     """Plan a commission as if it were accepted now, among all that is agreed already."""
-    studio = commission.studio
-    asked = build_problem(studio, now=now, also=commission)
-    plan = make_plan(asked.problem)
-    mine = [row for row in plan.sittings if row.commission == str(commission.pk)]
-    outlook = outlook_of(commission, asked, plan)
+    scratch = as_it_stands(commission.studio, now=now, also=commission)
+    return promise_of(commission, foretell(scratch))
+
+
+def promise_of(commission: Commission, foretold: Foretold) -> Promise:
+    """Return the promise of a commission in a plan that was played through its futures."""
+    studio, asked = commission.studio, foretold.asked
+    mine = [row for row in foretold.plan.sittings if row.commission == str(commission.pk)]
+    outlook = foretold.outlooks[commission.pk]
 
     def day(moment: datetime | None) -> date | None:
         return moment.astimezone(studio.zone).date() if moment else None

@@ -1,6 +1,7 @@
 """The studio's own page: how it counts, when it works, who belongs to it."""
 
-from datetime import time
+from contextlib import suppress
+from datetime import date, time
 from functools import partial
 
 from django.contrib import messages
@@ -96,7 +97,7 @@ def dated_hours_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    person = own(request, Person, pk=pk) if pk is not None else Person(studio=request.studio)
+    person = own(request, Person, pk=pk) if pk is not None else _new_person(request)
     back = reverse("business")
 
     def save(form: PersonForm) -> str:
@@ -112,6 +113,15 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return PersonForm(request.studio, instance=person, **data)
 
     return form_page(request, make_form, save, title="Someone of the studio", back=back)
+
+
+def _new_person(request: HttpRequest) -> Person:
+    """Return a person to be written down, with the days that the address says she paints."""
+    person = Person(studio=request.studio)
+    for name in ("paints_from", "paints_until"):
+        with suppress(ValueError):
+            setattr(person, name, date.fromisoformat(request.GET.get(name, "")))
+    return person
 
 
 @require_http_methods(["GET", "POST"])

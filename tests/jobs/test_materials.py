@@ -129,7 +129,7 @@ def test_a_price_to_be_typed_is_said_and_then_typed(at_desk, anna):
     path = reverse("supply-edit", args=[supply.pk])
     form = at_desk.get(path).context["form"]
     assert form["pack_price"].value() is None
-    shown = {name: form[name].value() for name in form.fields}
+    shown = {name: form[name].value() or "" for name in form.fields}
     shown |= {"spread_rate": "8.5", "waste": "10", "pack_price": ""}
     assert at_desk.post(path, shown).context["form"].errors == {
         "pack_price": ["This cannot stay empty."]
