@@ -61,9 +61,10 @@ class Doubt:
     """What is uncertain about a problem.
 
     `hours` and `drying` are the sigma of a task and of a gate not named by itself: such a gate's
-    planned wait is taken for its median. `of_tasks` and `of_gates` name tasks and the gates after
-    them, `of_panels` the gates that run already, by panel: what `Panel.opens` only counts on.
-    Planned hours are medians. Raises ValueError for a sigma beyond 0 to 3.
+    own `median` and `sigma` count, or else its planned wait is taken for its median. `of_tasks` and
+    `of_gates` name tasks and the gates after them, `of_panels` the gates that run already, by
+    panel: what `Panel.opens` only counts on. Planned hours are medians. Raises ValueError for a
+    sigma beyond 0 to 3.
     """
 
     hours: float = HOURS_SPREAD

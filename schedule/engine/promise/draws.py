@@ -62,8 +62,13 @@ class Draws:
         if gate is None:
             return factor, np.zeros(self.scenarios)
         self.rows[panel, task, True] = dry.astype(np.float32)
-        wait = self.doubt.of_gates.get(key) or Wait(gate.wait, self.doubt.drying)
+        wait = self.doubt.of_gates.get(key) or self._own(gate)
         return factor, self._slots(wait, wait.sigma * dry + self.doubt.drying_in_common * self.air)
+
+    def _own(self, gate: Gate) -> Wait:
+        """Return a gate's own spread, as far as it says one."""
+        sigma = self.doubt.drying if gate.sigma is None else gate.sigma
+        return Wait(gate.median or gate.wait, sigma)
 
     def still(self, panel: str, drying: Drying) -> Row:
         """Return how long a running gate takes from its start, in slots.

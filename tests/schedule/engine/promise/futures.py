@@ -37,7 +37,9 @@ def drawn(problem: Problem, doubt: Doubt, dice: Random) -> Future:
                 longer = math.exp(dice.gauss(0, own.sigma) + air)
                 waits[key] = max(own.least, own.median * longer)
             else:
-                waits[key] = task.gate.wait * math.exp(dice.gauss(0, doubt.drying) + air)
+                sigma = doubt.drying if task.gate.sigma is None else task.gate.sigma
+                median = task.gate.median or task.gate.wait
+                waits[key] = median * math.exp(dice.gauss(0, sigma) + air)
     return Future(hours, waits)
 
 

@@ -110,6 +110,18 @@ def test_a_spread_of_one_task_is_its_own() -> None:
     assert one.likely == one.surely == make_plan(problem).finishes[0].finish
 
 
+def test_a_gate_that_says_its_own_median_and_spread_is_drawn_by_them() -> None:
+    def ready(gate: Gate) -> Outlook:
+        return outlook(studio(Panel("lid", "chest", (Task("paint", 60, 45, 210, gate),))), sure)
+
+    sure = Doubt(0, 0, 0.35, 0)
+    plain = ready(Gate("cured", 200 * HOUR))
+    told = ready(Gate("cured", 200 * HOUR, median=100 * HOUR, sigma=0.1))
+    assert plain.likely - told.likely == pytest.approx(100 * HOUR, abs=HOUR)
+    # exp(1.645 x 0.1) of 100 h, the handbook's 95th of 100 of a lognormal
+    assert told.surely - told.likely == pytest.approx(17.9 * HOUR, abs=HOUR)
+
+
 def test_nine_o_clock_stays_nine_o_clock_in_the_futures_too() -> None:
     # Berlin goes from UTC+1 to UTC+2 on Sunday 29 March 2026.
     windows = open_windows(
