@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Iterable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 
 from django.db import transaction
@@ -26,9 +26,10 @@ from studio.models import Studio
 
 STALE_AFTER = timedelta(minutes=15)
 """A programme older than this is made anew before it is shown: the grain of a plan."""
-SMALL, FEW = 40, 4
-"""How many plans a change makes at most, and for each panel with work left: a panel alone has no
-order to be searched. A tap must be done in a tenth of a second or so."""
+SMALL, FEW, LEAST, COATS = 40, 4, 10, 15_000
+"""How many plans a change makes: at most, for each panel with work left (one alone has no order to
+be searched), at least, and with so many coats in all of them. A tap must be done in a tenth of a
+second or so; what is left to be found, the long search finds."""
 
 
 UNPLANNED = (
@@ -71,10 +72,22 @@ def plan_studio(studio: Studio, *, now: datetime) -> Programme:
     untold = [] if told else [UNTOLD]
     rows = kept_rows(studio)
     old = plan_in(rows, asked)
-    plan = _sound_plan(asked, old, studio)
+    plan = _sound_plan(asked, _less_let_go(studio, asked, old), studio)
     if plan is None:
         return _kept(studio, [UNPLANNED, *untold], now)
     return keep_plan(studio, asked, plan, rows=rows, old=old, untold=untold)
+
+
+def _less_let_go(studio: Studio, asked: StudioProblem, old: Plan | None) -> Plan | None:
+    """Return the old plan without the coats whose fixed sittings she let go since: they are free.
+
+    Else they would stay where she had them, for what is near stays.
+    """
+    fixed = {pin.task for pin in asked.problem.pins if pin.firm}
+    free = {task for task, _ in _programme_of(studio).inputs.get("pins", ()) if task not in fixed}
+    if old is None or not free:
+        return old
+    return replace(old, sittings=tuple(one for one in old.sittings if one.task not in free))
 
 
 def keep_plan(
@@ -132,7 +145,10 @@ def calm_plan(problem: Problem, old: Plan | None) -> Plan:
     `problem` is asked `calmly` where anything is to stay where it is.
     """
     work = sum(bool(panel.tasks) for panel in problem.panels)
-    return search(problem, steps=min(SMALL, FEW + FEW * work), old=old).plan
+    coats = sum(len(panel.tasks) for panel in problem.panels)
+    affordable = max(LEAST, COATS // max(coats, 1))
+    steps = min(SMALL, FEW + FEW * work, affordable)
+    return search(problem, steps=steps, old=old, bounded=False).plan
 
 
 def _sound_plan(asked: StudioProblem, old: Plan | None, studio: Studio) -> Plan | None:

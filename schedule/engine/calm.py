@@ -1,10 +1,11 @@
 """Calm: what is near stays where it was when a plan is made anew."""
 
+from collections import Counter
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from schedule.engine.plan import Plan
-from schedule.engine.problem import EPOCH, Pin, Problem
+from schedule.engine.problem import EPOCH, Pin, Problem, Task
 
 MINUTE = timedelta(minutes=1)
 
@@ -12,34 +13,46 @@ MINUTE = timedelta(minutes=1)
 def held(problem: Problem, old: Plan) -> Problem:
     """Return the problem with the old plan's sittings before its `freeze` kept where they are.
 
-    They are pins that are not firm: one that a wet coat, a pin of the painter's, a lost day or what
-    its person does no longer allows gives way without a word. No more of a task is held than there
-    is left of it, and none of one that is shorter for a set-up it shares, for a pin shares nothing.
+    They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
+    longer allows gives way without a word. Of a task that is longer or shorter by now nothing is
+    held, nor where its person cannot do it any more, nor where it may share a set-up, which a pin
+    does not.
     """
     if problem.freeze is None:
         return problem
-    left = _left(problem)
-    sharing = _sharing(problem, old, left)
+    tasks = _unchanged(problem, old)
     people = {person.key: person for person in problem.people}
-    skills = {(p.key, task.key): task.skill for p in problem.panels for task in p.tasks}
     kept = []
     for sitting in sorted(old.sittings, key=lambda sat: (sat.start, sat.person, sat.panel)):
-        rest = left.get((sitting.panel, sitting.task), timedelta(0))
-        end = min(sitting.end, sitting.start + rest)
+        task = tasks.get((sitting.panel, sitting.task))
         near = problem.now <= sitting.start < problem.freeze
         person = people.get(sitting.person)
-        if not near or person is None or not _on_slots(sitting.start, problem.slot):
+        if not near or person is None or task is None or not _on_slots(sitting.start, problem.slot):
             continue
-        if (sitting.panel, sitting.task) in sharing:
-            continue
-        if skills.get((sitting.panel, sitting.task), "") not in {"", *person.skills}:
-            continue
-        open_then = any(w.start <= sitting.start and end <= w.end for w in person.windows)
-        if end > sitting.start and open_then:
-            left[sitting.panel, sitting.task] = rest - (end - sitting.start)
-            pin = (sitting.panel, sitting.task, sitting.person, sitting.start, end)
+        able = not task.skill or task.skill in person.skills
+        if able and any(w.start <= sitting.start and sitting.end <= w.end for w in person.windows):
+            pin = (sitting.panel, sitting.task, sitting.person, sitting.start, sitting.end)
             kept.append(Pin(*pin, firm=False))
     return replace(problem, pins=(*problem.pins, *kept))
+
+
+def _unchanged(problem: Problem, old: Plan) -> dict[tuple[str, str], Task]:
+    """Return the tasks of which as much is left as an older plan has of them, but for those whose
+    mix another task uses too."""
+    sat: dict[tuple[str, str], timedelta] = {}
+    for sitting in old.sittings:
+        if sitting.start >= problem.now:
+            key = (sitting.panel, sitting.task)
+            sat[key] = sat.get(key, timedelta(0)) + (sitting.end - sitting.start)
+    left = _left(problem)
+    mixes = Counter(task.mix for panel in problem.panels for task in panel.tasks)
+    return {
+        (panel.key, task.key): task
+        for panel in problem.panels
+        for task in panel.tasks
+        if sat.get((panel.key, task.key)) == left[panel.key, task.key]
+        and not (task.set_up and mixes[task.mix] > 1)
+    }
 
 
 def _left(problem: Problem) -> dict[tuple[str, str], timedelta]:
@@ -54,23 +67,6 @@ def _left(problem: Problem) -> dict[tuple[str, str], timedelta]:
         if pin.start >= problem.now:
             left[pin.panel, pin.task] -= pin.end - pin.start
     return left
-
-
-def _sharing(
-    problem: Problem, old: Plan, left: dict[tuple[str, str], timedelta]
-) -> set[tuple[str, str]]:
-    """Return the tasks that an older plan has in less than their work, by a shared set-up."""
-    sat = dict.fromkeys(left, timedelta(0))
-    for sitting in old.sittings:
-        key = (sitting.panel, sitting.task)
-        if key in sat:
-            sat[key] += sitting.end - sitting.start
-    return {
-        (panel.key, task.key)
-        for panel in problem.panels
-        for task in panel.tasks
-        if task.set_up and sat[panel.key, task.key] < left[panel.key, task.key]
-    }
 
 
 def _on_slots(moment: datetime, slot: timedelta) -> bool:

@@ -36,7 +36,7 @@ class Answer:
     plan: Plan
     score: Score
     simple_rule: Score
-    bound: Bound
+    bound: Bound | None
     gap: Gap | None
     steps: int
     cut_short: bool
@@ -51,6 +51,7 @@ def search(
     cancel: Callable[[], bool] | None = None,
     seed: int = 1,
     seconds: float = SECONDS,
+    bounded: bool = True,
 ) -> Answer:
     """Return the best plan found in so many steps; never worse than the simple rule's.
 
@@ -58,16 +59,17 @@ def search(
     clock are a safety net only, which marks the answer as cut short. `old` is the plan she knows:
     the search begins with its order, and moving its near stages costs; a few dozen steps then do.
     `progress` is told the steps made, the steps allowed and the best cost so far; once `cancel`
-    says so, the best plan so far is the answer.
+    says so, the best plan so far is the answer. Where it is not `bounded`, no bound is reckoned,
+    which takes longer than a dozen plans.
     """
     until = monotonic() + seconds
     ground = settled(problem, wanted_first)
-    least = bound(problem)
+    least = bound(problem) if bounded else None
     hunt = Hunt(
         ground,
         allowed=steps,
         old=old,
-        order=least.order,
+        order=least.order if least else (),
         told=progress and (lambda made, cost: progress(made, steps, cost)),
         stop=lambda: bool(cancel and cancel()) or monotonic() > until,
         seed=seed,
@@ -76,4 +78,5 @@ def search(
     hunt.go()
     plan = express(ground.works, hunt.best.run, ground.stops, ground.dropped)
     cost = score(problem, plan, old)
-    return Answer(plan, cost, simple, least, gap_of(plan, cost, least), hunt.steps, hunt.stopped)
+    gap = gap_of(plan, cost, least) if least else None
+    return Answer(plan, cost, simple, least, gap, hunt.steps, hunt.stopped)

@@ -30,7 +30,7 @@ from schedule.worker import work_once
 from studio.domain.records import keep_record
 from studio.models import DayOff
 from studio.signals import hold_changes
-from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 
 MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
 
@@ -101,9 +101,11 @@ class TestWhatIsStored:
         self, studio, clock, settings
     ):
         settings.WEAVE_STEPS = 1
+        with transaction.atomic():
+            plan_studio(studio, now=clock.now)
+            plan = rows(studio)
+            transaction.set_rollback(True)
         assert woven(studio, clock).days_won is None
-        plan = rows(studio)
-        plan_studio(studio, now=clock.now)
         assert rows(studio) == plan
 
     def test_the_same_work_is_woven_into_the_same_plan(self, studio, clock):
@@ -133,23 +135,32 @@ class TestWhatIsStored:
         self, studio, clock, monkeypatch
     ):
         off = DayOff(studio=studio, first=date(2026, 11, 3), last=date(2026, 11, 6))
-        instead(monkeypatch, lambda: keep_record(off))
+
+        def more_work_and_less_time() -> None:
+            keep_record(off)
+            agreed_panel(studio, "Newcomer")
+
+        instead(monkeypatch, more_work_and_less_time)
         made = woven(studio, clock)
         assert made.state == Weaving.State.DONE
-        days = {row.start.date() for row in planned_sittings(studio)}
+        planned = list(planned_sittings(studio))
+        days = {row.start.date() for row in planned}
         assert not days & {date(2026, 11, day) for day in range(3, 7)}
+        assert "Newcomer" in {row.stage.panel.name for row in planned}
         programme = Programme.objects.get()
         assert programme.woven == programme.work == made.work
 
-    def test_a_search_overtaken_by_the_clock_plans_nothing_in_the_past(
+    def test_a_search_overtaken_by_the_clock_stores_nothing_in_the_past(
         self, studio, clock, monkeypatch
     ):
+        """An hour in which nobody began anything: what was found for it is planned later."""
+
         def an_hour() -> None:
             clock.now += 60 * MINUTE
 
         instead(monkeypatch, an_hour)
         assert woven(studio, clock).state == Weaving.State.DONE
-        plan_studio(studio, now=clock.now)
+        assert Programme.objects.get().made_at == clock.now
         assert all(row.start >= clock.now for row in planned_sittings(studio))
 
     def test_the_page_compares_without_reckoning_anew_once_it_is_woven(
