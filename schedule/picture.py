@@ -6,9 +6,10 @@ from datetime import date, datetime, timedelta
 from jobs.domain.gates import show_gate
 from jobs.models import Commission, Panel, Sitting
 from schedule.domain.programme import planned_gates, planned_sittings
+from schedule.engine.calendar import instant
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting
 from studio.formats import show_day, show_time
-from studio.models import Studio
+from studio.models import DatedHours, Studio
 
 NAMES = 220
 HEAD = 44
@@ -25,13 +26,17 @@ DAY_LABEL = 46
 
 @dataclass(frozen=True)
 class Box:
-    """A mark in the picture's units, with what a pointer or a screen reader is told."""
+    """A mark in the picture's units, with what a pointer or a screen reader is told.
+
+    `fixed` says that it is a sitting which the painter fixed.
+    """
 
     x: float
     y: float
     width: float
     height: float
     title: str = ""
+    fixed: bool = False
 
 
 @dataclass(frozen=True)
@@ -65,6 +70,7 @@ class Picture:
     rows: list[Row] = field(default_factory=list)
     days: list[Upright] = field(default_factory=list)
     off: list[Box] = field(default_factory=list)
+    away: list[Box] = field(default_factory=list)
     worked: list[Box] = field(default_factory=list)
     sittings: list[Box] = field(default_factory=list)
     washes: list[Box] = field(default_factory=list)
@@ -100,9 +106,11 @@ class _Scale:
     def _within(self, x: float) -> float:
         return min(max(x, NAMES), self.right)
 
-    def box(self, start: datetime, end: datetime, y: float, height: float, title: str) -> Box:
+    def box(
+        self, start: datetime, end: datetime, y: float, height: float, title: str, **more: bool
+    ) -> Box:
         left, right = self.x(start), self.x(end)
-        return Box(left, y, max(LEAST_BLOCK, right - left), height, title)
+        return Box(left, y, max(LEAST_BLOCK, right - left), height, title, **more)
 
 
 def programme_picture(studio: Studio, *, now: datetime) -> Picture | None:
@@ -162,6 +170,8 @@ def _draw_rows(picture: Picture, panels: list[Panel], finishes: dict, scale: _Sc
 def _draw_calendar(picture: Picture, scale: _Scale) -> None:
     worked = set(scale.studio.windows.values_list("weekday", flat=True))
     off = list(scale.studio.days_off.all())
+    dated = list(scale.studio.dated_hours.filter(day__gte=scale.first, day__lte=scale.last))
+    longer = {row.day for row in dated if row.kind == DatedHours.Kind.EXTRA}
     every = 1 if scale.day >= DAY_LABEL else 7
     for number in range(scale.days):
         day = scale.first + timedelta(days=number)
@@ -169,8 +179,14 @@ def _draw_calendar(picture: Picture, scale: _Scale) -> None:
         named = every == 1 or day.weekday() == 0 or number == 0
         if named and x < scale.right - DAY_LABEL / 2:
             picture.days.append(Upright(x, HEAD, picture.height, show_day(day, scale.studio)))
-        if day.weekday() not in worked or any(row.first <= day <= row.last for row in off):
+        is_worked = day.weekday() in worked or day in longer
+        if not is_worked or any(row.first <= day <= row.last for row in off):
             picture.off.append(Box(x, HEAD, scale.day, picture.height - HEAD))
+    for row in dated:
+        if row.kind == DatedHours.Kind.AWAY and row.person_id is None:
+            start, end = (instant(row.day, at, scale.studio.zone) for at in (row.start, row.end))
+            height = picture.height - HEAD
+            picture.away.append(scale.box(start, end, HEAD, height, f"{row}, {_span(row, scale)}"))
 
 
 def _draw_plan(
@@ -184,7 +200,8 @@ def _draw_plan(
     for row in sittings:
         y = lines.get(row.stage.panel_id)
         if y is not None and scale.x(row.start) < scale.right:
-            picture.sittings.append(scale.box(row.start, row.end, y + 5, 24, _told(row, scale)))
+            told, fixed = _told(row, scale), row.pin is not None
+            picture.sittings.append(scale.box(row.start, row.end, y + 5, 24, told, fixed=fixed))
     for row in gates:
         y = lines.get(row.stage.panel_id)
         if y is not None and scale.x(row.since) < scale.right and row.opens > row.since:
@@ -210,7 +227,13 @@ def _draw_log(picture: Picture, scale: _Scale, lines: dict[int, float], now: dat
 def _told(row: PlannedSitting, scale: _Scale) -> str:
     until = show_time(row.end, scale.studio)
     name = f"{row.stage.panel.title}: {row.stage.coat_name(row.coat)}"
-    return f"{name}, {_moment(row.start, scale)} to {until}, {row.person.name}"
+    fixed = ", fixed" if row.pin else ""
+    return f"{name}, {_moment(row.start, scale)} to {until}, {row.person.name}{fixed}"
+
+
+def _span(row: DatedHours, scale: _Scale) -> str:
+    times = (show_time(at, scale.studio) for at in (row.start, row.end))
+    return f"{show_day(row.day, scale.studio)} {' to '.join(times)}"
 
 
 def _moment(moment: datetime, scale: _Scale) -> str:

@@ -60,13 +60,16 @@ class DatedHoursForm(RecordForm):
             "person": "Whose hours",
             "note": "What for",
         }
-        help_texts = {"note": "A client looks at the samples, timber to fetch, a long evening …"}
+        help_texts = {
+            "person": "A visit or an errand takes only her away who is named.",
+            "note": "A client looks at the samples, timber to fetch, a long evening …",
+        }
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.fields["kind"].choices = DatedHours.Kind.choices
         self.fields["person"].queryset = self.studio.people.all()
-        self.fields["person"].empty_label = "everyone's"
+        self.fields["person"].empty_label = "everyone’s"
 
     def clean_day(self) -> date:
         day = self.cleaned_data["day"]
@@ -81,7 +84,12 @@ class DatedHoursForm(RecordForm):
         data = super().clean()
         if data.get("start") and data.get("end") and data["end"] <= data["start"]:
             self.add_error("end", "The hours must end after they start, before midnight.")
+        if data.get("kind") == DatedHours.Kind.EXTRA and self._is_off(data.get("day")):
+            self.add_error("day", "You have that day off. Take it from the days off first.")
         return data
+
+    def _is_off(self, day: date | None) -> bool:
+        return self.studio.days_off.filter(first__lte=day, last__gte=day).exists() if day else False
 
 
 class DayOffForm(RecordForm):

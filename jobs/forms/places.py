@@ -41,8 +41,9 @@ class PieceForm(RecordForm):
         }
         help_texts = {
             "made_in": "Leave empty if not known: old paint is then taken to hold lead.",
-            "turned": "It then lies on the opposite face, which must be dry to the touch: the "
-            "front on the back, one end on the other. What can be taken off does not count.",
+            "turned": "While a face is worked flat, the piece lies on the opposite one, which must "
+            "be dry to the touch: the front on the back, one end on the other. What can be taken "
+            "off does not count.",
         }
         widgets = {"notes": forms.Textarea(attrs={"rows": 3})}
 

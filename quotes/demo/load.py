@@ -30,11 +30,13 @@ from quotes.demo.scenario import (
 )
 from quotes.domain.estimates import accept_estimate, issue_estimate
 from quotes.papers import draft_estimate
+from schedule.domain.pins import fix_sitting
 from schedule.domain.problem import build_problem
+from schedule.domain.programme import planned_sittings
 from schedule.engine.planner import make_plan
-from studio.domain.opening import open_studio
+from studio.domain.opening import USUAL_DAYS, open_studio
 from studio.domain.records import keep_record
-from studio.models import DayOff, Person, Studio
+from studio.models import DatedHours, DayOff, Person, Studio
 from studio.signals import hold_changes
 
 MM = 10
@@ -62,6 +64,7 @@ def load_demo(*, now: datetime) -> Person:
             _ask(studio, clients[plan.client], plan, mixes, now)
         _live(painter, now)
         _press(painter, now)
+    _fix(painter, now)
     return painter
 
 
@@ -75,12 +78,28 @@ def _open(now: datetime) -> Person:
         hourly_cost=3400,
         tax_name="VAT",
         tax_rate=20,
+        rack=5,
     )
     painter = open_studio(studio, person_name="Juno Ashdown", email=EMAIL, password=PASSWORD)
     studio.refresh_from_db()
     first = now.date() + timedelta(days=29)
     keep_record(
         DayOff(studio=studio, first=first, last=first + timedelta(days=4), reason="Visiting family")
+    )
+    looked_at = next(
+        day
+        for day in (now.date() + timedelta(days=ahead) for ahead in range(2, 9))
+        if day.weekday() in USUAL_DAYS
+    )
+    keep_record(
+        DatedHours(
+            studio=studio,
+            kind=DatedHours.Kind.AWAY,
+            day=looked_at,
+            start=time(10),
+            end=time(11, 30),
+            note="Signe Ærtsgård looks at the doors",
+        )
     )
     return painter
 
@@ -101,7 +120,10 @@ def _ask(
             wanted=(now + timedelta(days=plan.wanted)).date(),
         )
     )
-    piece = keep_record(Piece(commission=commission, name=plan.piece, **plan.about))
+    arrives = now.date() + timedelta(days=plan.arrives) if plan.arrives else None
+    piece = keep_record(
+        Piece(commission=commission, name=plan.piece, arrives=arrives, **plan.about)
+    )
     surfaces: dict[str, Surface] = {}
     for face in plan.surfaces:
         surfaces[face.name] = surface = _surface(piece, face)
@@ -226,6 +248,13 @@ def _press(painter: Person, now: datetime) -> None:
     for gate in sorted(felt, key=lambda gate: gate.since)[-2:]:
         at = max(gate.since, now - timedelta(minutes=25))
         record_touch_test(gate.stage, coat=gate.coat, result="tacky", by=painter, at=at)
+
+
+def _fix(painter: Person, now: datetime) -> None:
+    """Fix a sitting some days ahead, as she does when a client wants to watch."""
+    coming = planned_sittings(painter.studio).filter(start__gt=now + timedelta(days=3))
+    if row := coming.first():
+        fix_sitting(row, seen=row.sequence, now=now)
 
 
 def _touch(panel: Panel, painter: Person, at: datetime, workshop: Workshop) -> None:

@@ -78,7 +78,8 @@ class SurfacePlan:
 class CommissionPlan:
     """A commission, in days from today: asked, accepted (None: not), wanted, handed over.
 
-    `first` are kinds of work that this piece needs beside those of its method sheets.
+    `first` are kinds of work that this piece needs beside those of its method sheets. The piece
+    `arrives` so many days from today, or is here.
     """
 
     title: str
@@ -92,6 +93,7 @@ class CommissionPlan:
     accepted: int | None = None
     wanted: int = 60
     handed_over: int | None = None
+    arrives: int | None = None
 
 
 OIL_INTERLACE = "Interlace in acrylic underpainting and oil"
@@ -180,7 +182,10 @@ COMMISSIONS = (
     CommissionPlan(
         title="Pair of cupboard doors",
         client="Signe Ærtsgård",
-        brief="A plaited border over a small roundel on each door, gold on umber.",
+        brief=(
+            "A plaited border over a small roundel on each door, gold on umber; a rope border on "
+            "the drawer below."
+        ),
         piece="Wall cupboard",
         about={"material": "tannin-rich", "finish": "waxed", "made_in": 1935, "use": "everyday"},
         first=("dewax", "seal"),
@@ -222,6 +227,17 @@ COMMISSIONS = (
             SurfacePlan(
                 "Right door", "front", 420, 900, (440, 0), removable=True, mirrors="Left door"
             ),
+            SurfacePlan(
+                "Drawer front",
+                "front",
+                860,
+                180,
+                (0, 920),
+                removable=True,
+                panels=(
+                    PanelPlan("Rope border", "rectangle", 700, 90, "rope", 2, ONE_COLOUR, UMBER),
+                ),
+            ),
         ),
     ),
     CommissionPlan(
@@ -232,6 +248,7 @@ COMMISSIONS = (
         about={"material": "board", "finish": "bare", "made_in": 2024, "use": "child"},
         asked=-3,
         wanted=110,
+        arrives=9,
         surfaces=(
             SurfacePlan(
                 "Lid",

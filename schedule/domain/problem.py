@@ -16,7 +16,8 @@ from schedule.domain.pins import pinned
 from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
 from schedule.engine import problem as engine
 from schedule.engine.calendar import Window, merged
-from schedule.engine.plan import PlannedSitting, Trouble, TroubleKind
+from schedule.engine.lateness import Lateness
+from schedule.engine.plan import PlannedSitting, Trouble, TroubleKind, listed
 from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
@@ -53,14 +54,21 @@ class StudioProblem:
         there = (sitting.task, sitting.person, sitting.start)
         return any(there == (pin.task, pin.person, pin.start) for pin in self.problem.pins)
 
-    def told(self, trouble: Trouble, finishes: dict[str, datetime | None]) -> str:
+    def told(
+        self,
+        trouble: Trouble,
+        finishes: dict[str, datetime | None],
+        late: Mapping[str, Lateness] | None = None,
+    ) -> str:
         """Return a trouble of the plan in words, things called by their names.
 
-        `finishes` holds when each commission will be ready; lateness is told in days by it.
+        `finishes` holds when each commission will be ready; lateness is told in days by it, and
+        whether it could have been helped by `late`.
         """
         commission = self.commissions.get(trouble.commission)
         if trouble.kind == TroubleKind.LATE:
-            return late_words(commission, finishes[trouble.commission])
+            why = (late or {}).get(trouble.commission)
+            return late_words(commission, finishes[trouble.commission], why)
         panel = self.panels.get(trouble.panel)
         stage, coat = self.stage_and_coat(trouble.task) if trouble.task else (None, 0)
         return trouble.told(
@@ -68,7 +76,12 @@ class StudioProblem:
             panel=panel.name if panel else "",
             task=stage.coat_name(coat) if stage else "",
             other=self._other(trouble),
+            together=listed(self._coat(task) for _, task in trouble.together),
         )
+
+    def _coat(self, task: str) -> str:
+        stage, coat = self.stage_and_coat(task)
+        return stage.coat_name(coat)
 
     def _other(self, trouble: Trouble) -> str:
         """Return the coat that a trouble sets against its own, with the panel if it is another."""
@@ -81,15 +94,25 @@ class StudioProblem:
         return f"{name} on {self.panels[trouble.other_panel].name}"
 
 
-def late_words(commission: Commission, finish: datetime) -> str:
-    """Return how late a commission will be, in days, and both dates."""
+def late_words(commission: Commission, finish: datetime, why: Lateness | None = None) -> str:
+    """Return how late a commission will be, in days, with both dates, and why as far as known."""
     days = days_late(finish, commission)
     ready = show_date(finish, commission.studio)
     wanted = show_date(commission.wanted, commission.studio)
-    return (
-        f"‘{commission.title}’ will be {days} day{'s' if days != 1 else ''} late: "
-        f"ready {ready}, wanted {wanted}."
-    )
+    name, by = f"‘{commission.title}’", f"{days} day{'s' if days != 1 else ''} late"
+    if why and why.hopeless:
+        earliest = show_date(why.earliest, commission.studio)
+        return (
+            f"{name} cannot be ready by {wanted}, even if it were the only one: at the earliest "
+            f"{earliest}. As planned, it will be {by}: ready {ready}."
+        )
+    if why and why.for_others:
+        by_itself = show_date(why.by_itself, commission.studio)
+        return (
+            f"{name} will be {by}, because of other work: ready {ready}, wanted {wanted}. By "
+            f"itself it would be ready {by_itself}."
+        )
+    return f"{name} will be {by}: ready {ready}, wanted {wanted}."
 
 
 def build_problem(

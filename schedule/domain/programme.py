@@ -16,6 +16,7 @@ from schedule.domain.rows import Rows, kept_rows, plan_in, store_plan
 from schedule.engine.calm import held
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
+from schedule.engine.lateness import why_late
 from schedule.engine.plan import Plan
 from schedule.engine.problem import Problem
 from schedule.engine.search import search
@@ -96,8 +97,9 @@ def keep_plan(
     finishes = {row.commission: row.finish for row in plan.finishes}
     store_plan(studio, asked, plan, rows, now)
     programme.cost = asdict(score(asked.problem, plan, old))
+    late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
     troubles = (*asked.lost_pins, *plan.troubles)
-    programme.troubles = [*(asked.told(one, finishes) for one in troubles), *untold]
+    programme.troubles = [*(asked.told(one, finishes, late) for one in troubles), *untold]
     programme.made_at = now
     programme.save()
     return programme

@@ -102,6 +102,7 @@ def panel_left(
         not_before=terms.to_come(day_starts(arrives, terms.zone)) if arrives else None,
         face=face,
         rack=surface.removable,
+        part=f"surface {surface.pk}" if surface.removable else "",
         touched=touched,
         wet_until=_wet_until(panel, terms) if guarded else None,
     )

@@ -1,8 +1,9 @@
 """A person's open time in whole slots, and how a task's slots are cut into sittings."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import accumulate
 
 from schedule.engine.calendar import Window
 from schedule.engine.problem import EPOCH, NIGHT, Person
@@ -29,15 +30,17 @@ class OpenTime:
     mornings: list[int]
 
     @classmethod
-    def of(cls, person: Person, slot: int, taken: Iterable[Span] = ()) -> "OpenTime":
-        """Return her windows cut down to whole slots (`slot` in microseconds), less `taken`."""
+    def of(cls, person: Person, slot: int) -> "OpenTime":
+        """Return her windows cut down to whole slots (`slot` in microseconds)."""
         spans, mornings = [], []
         closed = None
         for window in person.windows:
             if closed is None or window.start - closed >= NIGHT:
                 mornings.append(micros(window.start))
             closed = window.end
-            spans += _without(_whole(window, slot), taken)
+            start, end = _whole(window, slot)
+            if start < end:
+                spans.append((start, end))
         roomiest = [0]
         for start, end in reversed(spans):
             roomiest.append(max(roomiest[-1], end - start))
@@ -48,6 +51,23 @@ class OpenTime:
             roomiest[::-1],
             mornings,
         )
+
+    def less(self, slot: int, taken: Iterable[Span]) -> "OpenTime":
+        """Return the same time less what is `taken`, without laying out the windows anew."""
+        starts, ends, days = list(self.starts), list(self.ends), list(self.days)
+        for begins, over in sorted(taken):
+            first, last = bisect_right(ends, begins), bisect_left(starts, over)
+            left = [
+                span
+                for place in range(first, last)
+                for span in _without((starts[place], ends[place]), [(begins, over)])
+            ]
+            starts[first:last] = [start for start, _ in left]
+            ends[first:last] = [end for _, end in left]
+            days[first:last] = [self.day(start * slot) for start, _ in left]
+        lengths = (end - start for start, end in zip(reversed(starts), reversed(ends), strict=True))
+        roomiest = list(accumulate(lengths, max, initial=0))[::-1]
+        return OpenTime(starts, ends, days, roomiest, self.mornings)
 
     def place(self, slot: int) -> int:
         """Return the number of the window that holds a slot, or of the first after it."""

@@ -38,10 +38,11 @@ LEFT_OUT = (
     TroubleKind.NO_FIT,
     TroubleKind.BEYOND,
     TroubleKind.NO_SKILL,
+    TroubleKind.AWAY,
     TroubleKind.WET,
     TroubleKind.SET,
 )
-PINS = (TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY)
+PINS = (TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY, TroubleKind.PIN_SHUT)
 
 
 def faults(problem: Problem, plan: Plan) -> tuple[str, ...]:

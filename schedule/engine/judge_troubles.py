@@ -33,6 +33,21 @@ def untrue(problem: Problem, plan: Plan) -> Iterator[str]:
             yield f"A trouble names {trouble.task} on {trouble.panel}, which is not in the problem."
             continue
         yield from CHECKS[trouble.kind](problem, plan, trouble, panel, place)
+        yield from _set_named(trouble, panel, place)
+
+
+def _set_named(trouble: Trouble, panel: Panel, place: int) -> Iterator[str]:
+    """Check that what cannot hold together is of the panel, in order, and ends with the other."""
+    if not trouble.together:
+        return
+    inside = [task.key for task in _run(panel, place)]
+    if trouble.kind == TroubleKind.PIN_EARLY:
+        inside = [task.key for task in panel.tasks[:place]]
+    keys = [key for _, key in trouble.together]
+    in_order = [key for key in inside if key in keys] == keys
+    ends = keys[-1] == trouble.other_task
+    if not (in_order and ends and all(owner == panel.key for owner, _ in trouble.together)):
+        yield f"What {trouble.task} on {trouble.panel} cannot hold with is not before or in it."
 
 
 def _no_fit(problem: Problem, _: Plan, trouble: Trouble, panel: Panel, place: int) -> Iterator[str]:
@@ -44,6 +59,12 @@ def _no_fit(problem: Problem, _: Plan, trouble: Trouble, panel: Panel, place: in
         yield f"{trouble.task} on {trouble.panel} does fit a window."
     if trouble.minutes != min(task.shortest, task.minutes):
         yield f"{trouble.task} on {trouble.panel} needs another length than the trouble says."
+
+
+def _away(problem: Problem, _: Plan, trouble: Trouble, panel: Panel, place: int) -> Iterator[str]:
+    able = [person for person in problem.people if _is_able(person, panel.tasks[place])]
+    if not able or any(room(person, problem.now, problem.slot, []) for person in able):
+        yield f"Somebody has time for {trouble.task} on {trouble.panel}."
 
 
 def _beyond(_: Problem, plan: Plan, trouble: Trouble, panel: Panel, place: int) -> Iterator[str]:
@@ -122,10 +143,12 @@ def _is_able(person: Person, task: Task) -> bool:
 
 CHECKS = {
     TroubleKind.NO_FIT: _no_fit,
+    TroubleKind.AWAY: _away,
     TroubleKind.BEYOND: _beyond,
     TroubleKind.NO_SKILL: _no_skill,
     TroubleKind.WET: _wet,
     TroubleKind.SET: _set,
     TroubleKind.PIN_CLASH: _pin,
     TroubleKind.PIN_EARLY: _pin,
+    TroubleKind.PIN_SHUT: _pin,
 }

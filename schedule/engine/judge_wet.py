@@ -9,6 +9,7 @@ from schedule.engine.judge_measures import name
 from schedule.engine.plan import Plan, PlannedSitting, TroubleKind
 from schedule.engine.problem import Panel, Problem
 
+GIVEN_UP = (TroubleKind.SET, TroubleKind.NO_SKILL, TroubleKind.NO_FIT, TroubleKind.AWAY)
 EVER = datetime(1, 1, 1, tzinfo=UTC)
 
 
@@ -70,7 +71,7 @@ class _Judge:
         given_up = {
             (trouble.panel, trouble.task)
             for trouble in self.plan.troubles
-            if trouble.kind in (TroubleKind.SET, TroubleKind.NO_SKILL, TroubleKind.NO_FIT)
+            if trouble.kind in GIVEN_UP
         }
         unfinished = {
             (trouble.panel, trouble.task)
@@ -113,6 +114,8 @@ class _Judge:
         for one in removable:
             if not one.planned:
                 continue
-            beside = {other.panel.key for other in removable if other.laid <= one.laid < other.dry}
+            beside = {
+                other.panel.place for other in removable if other.laid <= one.laid < other.dry
+            }
             if len(beside) > rack:
                 yield f"{len(beside)} parts are drying at {one.laid}, and the rack holds {rack}."

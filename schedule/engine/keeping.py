@@ -49,7 +49,8 @@ def keep_near(
             p = ground.works.panel_of[t]
             first[p] = min(t, first.get(p, t))
         kept = [(pin, t) for pin, t in kept if t < first.get(ground.works.panel_of[t], t + 1)]
-        works = Works(ground.works.problem, own + [pin for pin, _ in kept])
+        pins = own + [pin for pin, _ in kept]
+        works = Works(ground.works.problem, pins, ground.works.whole_hands)
         works.run_end = ground.works.run_end
         run = decode(works, hurried(works, keys), stops=ground.stops)
         lost = {works.place[works.pins[n].panel, works.pins[n].task] for n, _ in run.missed}

@@ -1,5 +1,8 @@
 """What can never be planned, whatever the order: found once, before any plan is made."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.runs import Sat, lay_run
 from schedule.engine.works import MICRO, MINUTE, Works
@@ -16,9 +19,10 @@ def obstacles(works: Works) -> dict[int, Trouble]:
         hours.room(works.present, hours.place(works.present)) for hours in works.whole_hands
     ]
     fits: dict[tuple, bool] = {}
+    fixed = _wholly_fixed(works)
     for t in range(len(works.tasks)):
         p = works.panel_of[t]
-        if not works.work[t] or (works.begun[p] and t == works.first[p]):
+        if not works.work[t] or (works.begun[p] and t == works.first[p]) or t in fixed:
             continue
         alone = _alone(works, t, roomiest)
         if alone:
@@ -37,10 +41,21 @@ def obstacles(works: Works) -> dict[int, Trouble]:
                 found.setdefault(hindered, set_trouble(works, hindered))
                 works.run_end[t] = hindered
         elif not works.able[t]:
-            found[t] = _trouble(works, t, TroubleKind.NO_SKILL, inside[-1])
+            found[t] = _unskilled(works, t)
         elif hindered := _hindered(works, t, found, fits):
-            found[t] = _trouble(works, t, TroubleKind.WET, hindered)
+            found[t] = _wet_trouble(works, t, hindered, found)
     return found
+
+
+def _wholly_fixed(works: Works) -> set[int]:
+    """Return the tasks of which the painter has fixed every minute, whatever hours there are."""
+    fixed: dict[int, int] = {}
+    for pin in works.problem.pins:
+        if pin.firm and pin.start >= works.problem.now:
+            t = works.place[pin.panel, pin.task]
+            start, end = works.span(pin)
+            fixed[t] = fixed.get(t, 0) + end - start
+    return {t for t, slots in fixed.items() if slots >= works.work[t]}
 
 
 def _alone(works: Works, t: int, roomiest: list[int]) -> TroubleKind | None:
@@ -48,15 +63,15 @@ def _alone(works: Works, t: int, roomiest: list[int]) -> TroubleKind | None:
     able = [n for n, p in enumerate(works.problem.people) if not skill or skill in p.skills]
     if not able:
         return TroubleKind.NO_SKILL
-    needed = min(works.shortest[t], works.work[t])
-    return TroubleKind.NO_FIT if needed > max(roomiest[n] for n in able) else None
+    needed, room = min(works.shortest[t], works.work[t]), max(roomiest[n] for n in able)
+    if not room:
+        return TroubleKind.AWAY
+    return TroubleKind.NO_FIT if needed > room else None
 
 
 def _trouble(works: Works, t: int, kind: TroubleKind, other: int | None = None) -> Trouble:
     panel, task = works.panels[works.panel_of[t]], works.tasks[t]
     minutes = min(task.shortest, task.minutes) if kind == TroubleKind.NO_FIT else 0
-    if kind == TroubleKind.WET:
-        minutes = works.tasks[other].within // MINUTE
     return Trouble(
         kind,
         panel.commission,
@@ -66,6 +81,42 @@ def _trouble(works: Works, t: int, kind: TroubleKind, other: int | None = None) 
         panel.key if other is not None else "",
         works.tasks[other].key if other is not None else "",
     )
+
+
+def _wet_trouble(works: Works, t: int, hindered: int, found: dict[int, Trouble]) -> Trouble:
+    """Return the trouble of a wet run, with the fewest in a row that fit no hours together."""
+    start = t
+    for first in range(hindered, t, -1):
+        if first in found or (first < hindered and not _fits(works, range(first, hindered + 1))):
+            start = first
+            break
+    minutes = works.tasks[hindered].within // MINUTE
+    trouble = replace(_trouble(works, t, TroubleKind.WET, hindered), minutes=minutes)
+    return _with_set(works, trouble, t, range(start, hindered + 1))
+
+
+def _unskilled(works: Works, t: int) -> Trouble:
+    """Return the trouble of a wet run that nobody can do, with the fewest that make it so."""
+    people = works.problem.people
+    needed = [n for n in range(t, works.run_end[t]) if works.tasks[n].skill]
+
+    def can(tasks: list[int]) -> bool:
+        skills = {works.tasks[n].skill for n in tasks}
+        return any(skills <= person.skills for person in people)
+
+    for n in list(needed):
+        rest = [one for one in needed if one != n]
+        needed = needed if can(rest) else rest
+    trouble = _trouble(works, t, TroubleKind.NO_SKILL, needed[-1])
+    return _with_set(works, trouble, t, needed)
+
+
+def _with_set(works: Works, trouble: Trouble, t: int, tasks: Sequence[int]) -> Trouble:
+    """Return a trouble with the tasks it is of, where they are not just its own two."""
+    if len(tasks) == 2 and tasks[0] == t:
+        return trouble
+    panel = works.panels[works.panel_of[t]]
+    return replace(trouble, together=tuple((panel.key, works.tasks[n].key) for n in tasks))
 
 
 def _hindered(

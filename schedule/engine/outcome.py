@@ -15,11 +15,25 @@ def express(
 ) -> Plan:
     """Return the plan that a decode stands for; `dropped` tells of pins that are not kept."""
     finished = tuple(_finishes(works, run))
+    sittings = tuple(_sittings(works, run))
+    dropped = [trouble for trouble in dropped if _is_missing(works.problem, sittings, trouble)]
     return Plan(
-        sittings=tuple(_sittings(works, run)),
+        sittings=sittings,
         gates=tuple(sorted(_gates(works, run), key=lambda g: (g.opens, g.panel, g.task))),
         finishes=finished,
         troubles=(*dropped, *_troubles(works, run, stops, finished)),
+    )
+
+
+def _is_missing(problem: Problem, sittings: Sequence[PlannedSitting], trouble: Trouble) -> bool:
+    """Say whether a pin that was let go is missing: it may stand where it was by luck."""
+    held = {(s.panel, s.task, s.person, s.start, s.end) for s in sittings}
+    return any(
+        (pin.panel, pin.task, pin.person, pin.start, pin.end) not in held
+        for pin in problem.pins
+        if pin.firm
+        and pin.start >= problem.now
+        and (pin.panel, pin.task) == (trouble.panel, trouble.task)
     )
 
 

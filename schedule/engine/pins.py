@@ -1,14 +1,16 @@
 """Pins: which of them can hold together, and what must hurry for them to hold."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from schedule.engine.decoder import Run, decode
+from schedule.engine.hands import OpenTime
 from schedule.engine.obstacles import obstacles
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.problem import Pin, Problem
 from schedule.engine.works import Works
 
+EVER = 1 << 62
 HURRY = 1e9
 """What puts a task before all that no pin waits for."""
 
@@ -49,7 +51,7 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
 
 
 def _with_pins(works: Works, pins: list[Pin]) -> Works:
-    laid_out = Works(works.problem, pins)
+    laid_out = Works(works.problem, pins, works.whole_hands)
     laid_out.run_end = works.run_end
     return laid_out
 
@@ -108,7 +110,7 @@ def _collide(works: Works, one: Pin, other: Pin) -> bool:
     if one.person == other.person and one.start < other.end and other.start < one.end:
         return True
     if one.panel != other.panel:
-        return False
+        return _turn(works, one, other)
     first, later = sorted((one, other), key=lambda pin: works.place[pin.panel, pin.task])
     if one.task == other.task:
         return one.person != other.person or (one.start < other.end and other.start < one.end)
@@ -118,18 +120,80 @@ def _collide(works: Works, one: Pin, other: Pin) -> bool:
     return works.span(first)[1] * works.slot + wait > works.span(later)[0] * works.slot
 
 
+def _turn(works: Works, one: Pin, other: Pin) -> bool:
+    """Say whether one of two pins lays a face down on what the other leaves wet."""
+    pairs = [(one, other), (other, one)]
+    for beneath, above in pairs:
+        wet, laid = (works.place[pin.panel, pin.task] for pin in (beneath, above))
+        face, on = (works.face_of[works.panel_of[t]] for t in (wet, laid))
+        if face < 0 or on < 0 or face not in works.lies_on[on]:
+            continue
+        start, end = works.span(beneath)
+        begins, ends = works.span(above)
+        if start < ends and begins * works.slot < end * works.slot + works.wet[wet]:
+            return True
+    return False
+
+
 def _clash(works: Works, pin: Pin, kept: Pin) -> Trouble:
-    t = works.place[pin.panel, pin.task]
+    t, other = works.place[pin.panel, pin.task], works.place[kept.panel, kept.task]
     commission = works.panels[works.panel_of[t]].commission
+    apart = pin.end <= kept.start or kept.end <= pin.start
+    if apart and pin.panel == kept.panel and t > other:
+        return _early(works, pin, other)
     kind = TroubleKind.PIN_CLASH
     return Trouble(kind, commission, pin.panel, pin.task, 0, kept.panel, kept.task)
 
 
 def _early(works: Works, pin: Pin, early: int) -> Trouble:
+    """Return the trouble of a pin that comes too early, with the fewest that make it so.
+
+    Where what goes before it could be done in time if there were nothing else, it is `early`.
+    """
     t = works.place[pin.panel, pin.task]
     commission = works.panels[works.panel_of[t]].commission
-    kind = TroubleKind.PIN_EARLY
-    if early < 0:
-        return Trouble(kind, commission, pin.panel, pin.task)
-    other = works.tasks[early].key
-    return Trouble(kind, commission, pin.panel, pin.task, 0, pin.panel, other)
+    trouble = Trouble(TroubleKind.PIN_EARLY, commission, pin.panel, pin.task)
+    start = works.span(pin)[0] * works.slot
+    before = list(range(works.first[works.panel_of[t]], t))
+    if max(works.opens[works.panel_of[t]], works.release[t]) > start:
+        return replace(trouble, kind=TroubleKind.PIN_SHUT)
+    if early >= 0 and _ready(works, t, before) > start:
+        for n in list(before):
+            rest = [one for one in before if one != n]
+            before = rest if _ready(works, t, rest) > start else before
+    else:
+        before = [early] if early >= 0 else []
+    if not before:
+        return trouble
+    trouble = replace(trouble, other_panel=pin.panel, other_task=works.tasks[before[-1]].key)
+    if len(before) == 1:
+        return trouble
+    return replace(trouble, together=tuple((pin.panel, works.tasks[n].key) for n in before))
+
+
+def _ready(works: Works, t: int, before: Sequence[int]) -> int:
+    """Return the earliest a task could start if only these, before it on its panel, were done."""
+    ready = max(works.opens[works.panel_of[t]], works.now)
+    for n in before:
+        ready = max(ready, works.release[n])
+        if works.work[n]:
+            slot = -(-ready // works.slot)
+            work = works.work[n] - works.saved[n]
+            ends = [
+                _done(hours, slot, work)
+                for place, hours in enumerate(works.whole_hands)
+                if works.able[n] >> place & 1
+            ]
+            ready = min(ends, default=EVER) * works.slot
+        ready += works.wait[n]
+    return ready
+
+
+def _done(hours: OpenTime, slot: int, work: int) -> int:
+    """Return the slot by which so many slots of work can be done from a slot on."""
+    for window in range(hours.place(slot), len(hours.ends)):
+        at = max(slot, hours.starts[window])
+        if work <= hours.ends[window] - at:
+            return at + work
+        work -= hours.ends[window] - at
+    return EVER

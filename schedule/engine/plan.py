@@ -1,5 +1,6 @@
 """What the planner answers: sittings, gates, finishes and troubles, as plain data."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -53,10 +54,12 @@ class TroubleKind(StrEnum):
     HOURS_PAST = "hours-past"
     NO_FIT = "no-fit"
     NO_SKILL = "no-skill"
+    AWAY = "away"
     WET = "wet"
     SET = "set"
     PIN_CLASH = "pin-clash"
     PIN_EARLY = "pin-early"
+    PIN_SHUT = "pin-shut"
     BEYOND = "beyond"
     LATE = "late"
 
@@ -73,6 +76,10 @@ OF_ONE = {
         "{commission}, {panel}: nobody can do {task}. It and what follows on this panel are not "
         "planned."
     ),
+    TroubleKind.AWAY: (
+        "{commission}, {panel}: whoever can do {task} has no working hours to come. It and what "
+        "follows on this panel are not planned."
+    ),
     TroubleKind.WET: (
         "{commission}, {panel}: {task} and what is worked into it wet fit no working hours. "
         "Neither, nor what follows, is planned."
@@ -86,6 +93,11 @@ OF_ONE = {
     ),
     TroubleKind.PIN_EARLY: (
         "{commission}, {panel}: the sitting of {task} cannot be where you fixed it. It is planned "
+        "elsewhere."
+    ),
+    TroubleKind.PIN_SHUT: (
+        "{commission}, {panel}: the sitting of {task} that you fixed comes before it may be begun: "
+        "a coat beneath it still dries, or something it needs is not there yet. It is planned "
         "elsewhere."
     ),
     TroubleKind.BEYOND: (
@@ -112,11 +124,25 @@ OF_TWO = {
         "done and dry. It is planned elsewhere."
     ),
 }
+OF_MORE = {
+    TroubleKind.NO_SKILL: (
+        "{commission}, {panel}: no one person can do {together} while the paint is wet. From "
+        "{task} on, nothing is planned."
+    ),
+    TroubleKind.WET: (
+        "{commission}, {panel}: no working hours hold {together} in one go, wet into wet. From "
+        "{task} on, nothing is planned."
+    ),
+    TroubleKind.PIN_EARLY: (
+        "{commission}, {panel}: the sitting of {task} that you fixed comes before {together} can "
+        "all be done and dry. It is planned elsewhere."
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """Something the plan cannot do.
+    """Something the plan cannot do, with the smallest set of things that cannot all hold.
 
     The first three kinds stand for the whole problem and have no keys. `minutes` is, for NO_FIT,
     the shortest sitting that fits no window; for BEYOND, the panel's hands-on minutes left
@@ -127,7 +153,13 @@ class Trouble:
     into `task` while that is wet (they fit no working hours together; neither is planned); for
     NO_SKILL, the one that the same person would have to be able to do; for PIN_CLASH, the pin that
     is kept; for PIN_EARLY, what is not done or not dry by the pin (none where the person or the
-    task is taken). SET: what `task` was to be worked into has set before anybody can get to it.
+    task is taken; PIN_SHUT is for what still dries beneath it or is not there yet). SET: what
+    `task` was to be worked into has set before anybody can get to it.
+
+    `together`, by panel and task, is the set where it is not just `task` and `other_task`: for WET
+    and NO_SKILL those in a wet run that fit no hours or hands together, `task` being only from
+    where nothing is planned; for PIN_EARLY all that cannot be done and dry before the pin. Were any
+    one of the set not so (not worked in wet, not to be done first), the others could be.
     """
 
     kind: TroubleKind
@@ -137,24 +169,35 @@ class Trouble:
     minutes: int = 0
     other_panel: str = ""
     other_task: str = ""
+    together: tuple[tuple[str, str], ...] = ()
 
     @property
     def sentence(self) -> str:
         """The trouble in a painter's words, things called by their keys."""
         other = f"{self.other_task} on {self.other_panel}" if self.other_task else ""
-        return self.told(commission=self.commission, panel=self.panel, task=self.task, other=other)
+        return self.told(
+            commission=self.commission,
+            panel=self.panel,
+            task=self.task,
+            other=other,
+            together=listed(task for _, task in self.together),
+        )
 
-    def told(self, *, commission: str, panel: str, task: str, other: str = "") -> str:
+    def told(
+        self, *, commission: str, panel: str, task: str, other: str = "", together: str = ""
+    ) -> str:
         """Return the trouble in a painter's words, things called by the names given.
 
-        `other` names the other task with its panel.
+        `other` names the other task with its panel, `together` lists those of `together`.
         """
         words = (OF_TWO if other else {}).get(self.kind, OF_ONE[self.kind])
+        words = (OF_MORE if together else {}).get(self.kind, words)
         return words.format(
             commission=commission,
             panel=panel,
             task=task,
             other=other,
+            together=together,
             length=work_spoken(self.minutes),
             delay=delay_spoken(self.minutes),
         )
@@ -168,6 +211,12 @@ class Plan:
     gates: tuple[PlannedGate, ...]
     finishes: tuple[Finish, ...]
     troubles: tuple[Trouble, ...]
+
+
+def listed(names: Iterable[str]) -> str:
+    """Return names as a list in words: 'prime', 'prime and paint', 'prime, paint and varnish'."""
+    *before, last = [*names] or [""]
+    return f"{', '.join(before)} and {last}" if before else last
 
 
 def work_spoken(minutes: int) -> str:

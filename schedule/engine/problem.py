@@ -156,7 +156,8 @@ class Panel:
     another reason: the piece arrives, the design is approved.
 
     `face` is the key of the fixed face it lies on ("" for none). `rack` says it is a removable
-    part, which dries on the rack. `touched` is the last hands-on instant before now, from which a
+    part, which dries on the rack; panels of one `part` share its place ("" for a part of its own).
+    `touched` is the last hands-on instant before now, from which a
     `within` at its head counts and which makes the piece begun; `wet_until` ends the time nothing
     may touch that coat, None for as long as it has not opened. Raises ValueError naming the panel.
     """
@@ -168,6 +169,7 @@ class Panel:
     not_before: datetime | None = None
     face: str = ""
     rack: bool = False
+    part: str = ""
     touched: datetime | None = None
     wet_until: datetime | None = None
 
@@ -193,6 +195,11 @@ class Panel:
                 raise ValueError(
                     f"Panel {self.key!r}: only its first task can be begun, not {task.key!r}."
                 )
+
+    @property
+    def place(self) -> str:
+        """The key of the part whose place on the rack it takes."""
+        return self.part or self.key
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ EVER = -(1 << 62)
 
 
 class Wetness:
-    """The wet panels of one planning run, those pinned ahead included once they are placed."""
+    """The wet panels of one planning run, those that are pinned ahead included from the first."""
 
     def __init__(self, works: Works) -> None:
         self.works = works
@@ -18,6 +18,10 @@ class Wetness:
         for p, until in enumerate(works.wet_until):
             if until > works.now:
                 self._note((p, EVER, EVER, until))
+        for t, numbers in works.pinned.items():
+            for n in numbers:
+                start, end = works.span(works.pins[n])
+                self.note(t, start * works.slot, end * works.slot)
 
     def note(self, t: int, start: int, end: int) -> None:
         """Take down a sitting of task t that has been planned."""
@@ -56,14 +60,15 @@ class Wetness:
         return again
 
     def _full(self, p: int, start: int, end: int, dry: int) -> int:
+        panels = self.works.panels
         beside = [
-            (max(laid, end), dries)
+            (panels[other].place, max(laid, end), dries)
             for other, _, laid, dries in self.racked
-            if other != p and laid < dry and end < dries
+            if panels[other].place != panels[p].place and laid < dry and end < dries
         ]
         if len(beside) < self.rack:
             return 0
-        for moment, _ in beside:
-            if sum(laid <= moment < dries for laid, dries in beside) >= self.rack:
-                return min(dries for _, dries in beside) - (end - start)
+        for _, moment, _ in beside:
+            if len({part for part, laid, dries in beside if laid <= moment < dries}) >= self.rack:
+                return min(dries for *_, dries in beside) - (end - start)
         return 0

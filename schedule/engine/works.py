@@ -19,13 +19,17 @@ SECOND = 1_000_000
 class Works:
     """A problem laid out for the decoder, with the pins that are to be kept.
 
+    `hands` is the people's whole time, where it was laid out for the same problem before.
+
     `first[p]` to `last[p]` number the tasks of panel p; all other lists go by task, panel, person
     or commission as their first letter says. A rest of fewer than `uncut[t]` slots is done at one
     sitting where she has the time; no sitting is of fewer slots than `least`, or than `tiny` where
     a set-up is shared.
     """
 
-    def __init__(self, problem: Problem, pins: Sequence[Pin] = ()) -> None:
+    def __init__(
+        self, problem: Problem, pins: Sequence[Pin] = (), hands: Sequence[OpenTime] | None = None
+    ) -> None:
         self.problem = problem
         self.slot = problem.slot // MICRO
         self.now = micros(problem.now)
@@ -36,7 +40,7 @@ class Works:
         self.panels = sorted(problem.panels, key=lambda p: (p.commission, p.key))
         self._lay_out_panels()
         self._lay_out_tasks()
-        self._lay_out_hands()
+        self._lay_out_hands(hands)
         self._lay_out_pins()
         self._lay_out_faces()
 
@@ -102,7 +106,7 @@ class Works:
                 if t + 1 < last and self.within[t + 1] is not None:
                     self.run_end[t] = self.run_end[t + 1]
 
-    def _lay_out_hands(self) -> None:
+    def _lay_out_hands(self, hands: Sequence[OpenTime] | None) -> None:
         people = self.problem.people
         skills = sorted({task.skill for task in self.tasks})
         who = {
@@ -116,10 +120,10 @@ class Works:
         taken: list[list[Span]] = [[] for _ in people]
         for pin in self.pins:
             taken[self.people[pin.person]].append(self.span(pin))
-        self.whole_hands = [OpenTime.of(person, self.slot) for person in people]
+        self.whole_hands = hands or [OpenTime.of(person, self.slot) for person in people]
         self.hands = [
-            OpenTime.of(person, self.slot, spans) if spans else whole
-            for person, spans, whole in zip(people, taken, self.whole_hands, strict=True)
+            whole.less(self.slot, spans) if spans else whole
+            for spans, whole in zip(taken, self.whole_hands, strict=True)
         ]
 
     def span(self, pin: Pin) -> Span:

@@ -112,7 +112,7 @@ class Migration(migrations.Migration):
                 ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
-                ('kind', models.CharField(choices=[('extra', 'longer hours: we paint then'), ('away', 'a visit or an errand: nobody paints then')], default='away', max_length=5)),
+                ('kind', models.CharField(choices=[('extra', 'longer hours'), ('away', 'a visit or an errand')], default='away', max_length=5)),
                 ('day', models.DateField()),
                 ('start', models.TimeField()),
                 ('end', models.TimeField()),

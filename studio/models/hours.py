@@ -67,8 +67,8 @@ class DatedHours(Record):
     MOVES_PROGRAMME = True
 
     class Kind(models.TextChoices):
-        EXTRA = "extra", "longer hours: we paint then"
-        AWAY = "away", "a visit or an errand: nobody paints then"
+        EXTRA = "extra", "longer hours"
+        AWAY = "away", "a visit or an errand"
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="dated_hours")
     kind = models.CharField(max_length=5, choices=Kind, default=Kind.AWAY)

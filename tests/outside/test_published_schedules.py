@@ -2,8 +2,8 @@
 
 Optima, all from memory: Fisher and Thompson's 6 x 6 shop 55; Lawrence's LA01 666; PSPLIB's J301_1
 43 (Kolisch and Sprecher 1997); Carlier's example 50 (1982); Pinedo's example 3.4.5 a total
-tardiness of 370. The 6 x 6 shop without waits, a problem of least and greatest lags
-(RCPSP/max), 73: Mascis and Pacciarelli (2002).
+tardiness of 370. The two shops without waits, problems of least and greatest lags (RCPSP/max), 73
+and 971: Mascis and Pacciarelli (2002).
 """
 
 from datetime import UTC, datetime, timedelta
@@ -35,6 +35,9 @@ LIMITS = Limits(effort=5.0)
         pytest.param(shop(instances.SIX_JOBS_SIX_MACHINES), 55, id="6 x 6 shop"),
         pytest.param(shop(instances.SIX_JOBS_SIX_MACHINES, waits=False), 73, id="without waits"),
         pytest.param(shop(instances.TEN_JOBS_FIVE_MACHINES), 666, id="10 x 5 shop"),
+        pytest.param(
+            shop(instances.TEN_JOBS_FIVE_MACHINES, waits=False), 971, id="10 x 5 without waits"
+        ),
         pytest.param(
             project(instances.THIRTY_ACTIVITIES, instances.THIRTY_ACTIVITIES_ROOM), 43, id="project"
         ),
@@ -163,3 +166,40 @@ def test_a_file_of_a_benchmark_set_is_read_with_lags_of_either_sign(tmp_path: Pa
     # Alone the first two take 6; the third, of 5, fits neither between nor beside: 5 + 6.
     answer = solve(from_file(path), limits=LIMITS)
     assert (answer.status, answer.cost) == (Status.PROVED, 11)
+
+
+def test_lags_that_go_round_in_a_ring_are_found_impossible(tmp_path: Path) -> None:
+    # The second starts at least 4 after the first, and the first no more than 2 before the second.
+    path = tmp_path / "ring.sch"
+    path.write_text(SCHEDULE_FILE.strip().replace("[-6]", "[-2]"))
+    assert solve(from_file(path), limits=LIMITS).status == Status.IMPOSSIBLE
+
+
+def test_a_project_is_the_same_read_from_a_file_of_the_benchmark_set(tmp_path: Path) -> None:
+    rows = [line.split(":") for line in instances.THIRTY_ACTIVITIES.split("\n")[1:-1]]
+    numbers = [left.split() for left, _ in rows]
+    after = [right.split() for _, right in rows]
+    star = "*" * 72
+    lines = [
+        star,
+        "PRECEDENCE RELATIONS:",
+        "jobnr. #modes #successors successors",
+        *(
+            " ".join([row[0], "1", str(len(to)), *to])
+            for row, to in zip(numbers, after, strict=True)
+        ),
+        star,
+        "REQUESTS/DURATIONS:",
+        "jobnr. mode duration R 1 R 2 R 3 R 4",
+        "-" * 72,
+        *(" ".join([row[0], "1", *row[1:]]) for row in numbers),
+        star,
+        "RESOURCEAVAILABILITIES:",
+        "R 1 R 2 R 3 R 4",
+        " ".join(map(str, instances.THIRTY_ACTIVITIES_ROOM)),
+        star,
+    ]
+    path = tmp_path / "j301_1.sm"
+    path.write_text("\n".join(lines))
+    answer = solve(from_file(path), limits=LIMITS)
+    assert (answer.status, answer.cost) == (Status.PROVED, 43)

@@ -11,12 +11,12 @@ from django.urls import reverse
 
 from jobs.domain.cautions import piece_cautions
 from jobs.domain.layering import standing_refusals
-from jobs.models import Commission, Overruling, Panel, Piece, Sitting
+from jobs.models import Commission, Overruling, Panel, Piece, Sitting, Surface
 from quotes.demo.load import load_demo
 from quotes.demo.scenario import EMAIL, PASSWORD
 from quotes.models import Estimate
 from schedule.domain.bench import bench_of
-from schedule.domain.programme import fresh_programme
+from schedule.domain.programme import fresh_programme, planned_sittings
 from schedule.models import PlannedFinish, Reminder
 from studio.models import Studio
 
@@ -46,6 +46,11 @@ def check_alive(studio: Studio, now: datetime) -> None:
     assert not Sitting.objects.filter(end__gt=now).exists(), "nothing was worked in the future"
     assert not Sitting.objects.filter(start__gt=now).exists()
     assert not Estimate.objects.filter(issued_at__gt=now).exists()
+    assert studio.rack
+    assert Surface.objects.of(studio).filter(name="Drawer front", removable=True).exists()
+    assert studio.dated_hours.get().day > now.date(), "a visit is coming"
+    assert Piece.objects.of(studio).filter(arrives__gt=now.date()).exists()
+    assert [row for row in planned_sittings(studio) if row.pin], "a sitting is fixed"
 
 
 def test_the_demo_is_alive_on_the_sunday_night_the_clocks_go_forward_in_london(db, clock):

@@ -26,6 +26,7 @@ from schedule.domain.programme import (
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
+from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme, Reminder
 from studio.domain.records import keep_record, remove_record
@@ -278,6 +279,50 @@ def test_a_late_commission_is_named_with_its_days(panel, anna, clock):
     (sentence,) = Programme.objects.get().troubles
     assert commission.title in sentence
     assert "day" in sentence
+
+
+def test_what_could_not_be_ready_even_alone_is_told_with_the_earliest_day(panel, anna, clock):
+    commission = panel.commission
+    commission.wanted = clock.now.date()
+    keep_record(commission)
+    (sentence,) = Programme.objects.get().troubles
+    assert "even if it were the only one: at the earliest" in sentence
+    assert "As planned, it will be" in sentence
+
+
+def test_what_is_late_because_of_other_work_is_told_so(anna, clock):
+    for title in ("Chest", "Cupboard", "Table", "Bed", "Box", "Bench", "Stool", "Clock"):
+        panel_of(surface_of(piece_of(asked(anna.studio, title, agreed=True))), title)
+    first = PlannedFinish.objects.order_by("finish").first()
+    ready = first.finish.astimezone(anna.studio.zone).date()
+    for one in Commission.objects.all():
+        one.wanted = ready
+        keep_record(one)
+    told = Programme.objects.get().troubles
+    assert told
+    assert all("because of other work" in sentence for sentence in told)
+    assert all("By itself it would be ready" in sentence for sentence in told)
+
+
+def test_coats_that_do_not_go_together_are_told_by_their_names(panel, anna, clock):
+    asked_of = build_problem(anna.studio, now=clock.now)
+    (key, *others) = (task.key for task in asked_of.problem.panels[0].tasks)
+    mine = asked_of.problem.panels[0].key
+    trouble = Trouble(
+        TroubleKind.PIN_EARLY,
+        asked_of.problem.panels[0].commission,
+        mine,
+        others[-1],
+        0,
+        mine,
+        others[0],
+        ((mine, key), (mine, others[0])),
+    )
+    names = [asked_of.stage_and_coat(task)[0].coat_name(1) for task in (key, others[-1])]
+    sentence = asked_of.told(trouble, {})
+    assert all(name in sentence for name in names)
+    assert " and " in sentence
+    assert ":1" not in sentence
 
 
 def test_ready_at_the_midnight_that_ends_the_wanted_day_is_in_time(panel, anna):

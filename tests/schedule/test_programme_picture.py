@@ -1,14 +1,16 @@
 """The picture of the programme: what it shades and what it marks."""
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 import pytest
 from django.urls import reverse
 
 from jobs.models import Panel
+from schedule.domain.pins import fix_sitting
+from schedule.domain.programme import planned_sittings
 from schedule.picture import HEAD, NAMES, Picture, programme_picture
 from studio.domain.records import keep_record
-from studio.models import DayOff
+from studio.models import DatedHours, DayOff
 from tests.cast import agreed_panel
 
 YESTERDAY = date(2026, 11, 1)
@@ -62,3 +64,28 @@ def test_a_wanted_day_long_past_is_not_drawn_into_the_names(panel, anna, clock):
     commission.wanted = date(2026, 10, 20)
     keep_record(commission)
     assert drawn(anna, clock).wanted == []
+
+
+def test_longer_hours_unshade_their_day_and_a_visit_is_shaded_for_its_hours(panel, anna, clock):
+    saturday, studio = date(2026, 11, 7), anna.studio
+    for kind, day, start, end in (("extra", saturday, 9, 15), ("away", date(2026, 11, 3), 6, 12)):
+        keep_record(
+            DatedHours(
+                studio=studio, kind=kind, day=day, start=time(start), end=time(end), note="A visit"
+            )
+        )
+    picture = drawn(anna, clock)
+    assert saturday not in shaded(picture)
+    (visit,) = picture.away
+    day = picture.off[0].width
+    assert visit.x == pytest.approx(NAMES + 2.25 * day)
+    assert visit.width == pytest.approx(day / 4)
+    assert visit.title == "A visit, Tue 3 Nov 06:00 to 12:00"
+
+
+def test_a_fixed_sitting_is_marked_and_told(panel, anna, clock):
+    row = planned_sittings(anna.studio).last()
+    assert not any(box.fixed for box in drawn(anna, clock).sittings)
+    fix_sitting(row, seen=row.sequence, now=clock.now)
+    (marked,) = [box for box in drawn(anna, clock).sittings if box.fixed]
+    assert marked.title.endswith(", fixed")

@@ -35,7 +35,10 @@ def replay(
     for panel, dry in steps.dry.items():
         done[panel] = dry
     if steps.steps:
-        play = _Play(steps, axis, Wet(problem, steps, scenarios), done, ahead)
+        play = _Play(steps, axis, Wet(problem, steps, scenarios, axis.never), done, ahead)
+        for number, step in enumerate(steps.steps):
+            if step.free:
+                play.go_on_with(number)
         for _ in range(play.turns):
             play.next()
     done[list(steps.unfinished)] = np.inf
@@ -47,7 +50,8 @@ class _Play:
 
     Scenarios run along the columns. `queue` holds each person's next steps in rows of her own:
     first what everyone has fixed, then `ahead` of her planned steps. `clock` is the open slot she
-    is free from. What is chained is in no queue: it is played with what it follows.
+    is free from. What is chained is in no queue, as it is played with what it follows, nor is what
+    runs already, which is played first.
     """
 
     def __init__(self, steps: Steps, axis: Axis, wet: Wet, done: np.ndarray, ahead: int) -> None:
@@ -98,7 +102,7 @@ class _Play:
         fixed: list[list[int]] = [[] for _ in range(people)]
         plain: list[list[int]] = [[] for _ in range(people)]
         for number, step in enumerate(steps.steps):
-            if not step.chained:
+            if not (step.chained or step.free):
                 (fixed if step.fixed else plain)[step.person].append(number)
         lanes = [(person, row, min(ahead, len(row))) for person, row in enumerate(fixed) if row]
         lanes += [(person, row, ahead) for person, row in enumerate(plain)]
@@ -119,12 +123,18 @@ class _Play:
         self.drawn = np.repeat(sizes, self.scenarios)
         self.clock = np.repeat(self.axis.first[:, :1], self.scenarios, axis=1)
 
+    def go_on_with(self, number: int) -> None:
+        """Play a step that is running, before all others."""
+        step = np.full(self.scenarios, number)
+        person = self.owner.take(step)
+        self._sit(step, person, self.clock[person[0]].copy(), self.columns)
+        self._go_on(step)
+
     def next(self) -> None:
         """Play the step that can be first in every scenario, with what is chained to it."""
         ready = self.opens.take(self.queue * self.scenarios + self.columns)
         if self.minds:
             ready = self.wet.clear(self.queue, ready)
-            ready = np.clip(np.ceil(ready - 1e-9), 0, self.axis.never).astype(np.int64)
         place = self.first.take(ready + self.first_row)
         place = np.maximum(place, self.clock[self.person])
         place = self.fits.take(self.fits_row.take(self.queue) + place)

@@ -17,7 +17,8 @@ class Wet:
     Scenarios run along the columns. `faces` and `racks` say whether there is anything to mind.
     """
 
-    def __init__(self, problem: Problem, steps: Steps, scenarios: int) -> None:
+    def __init__(self, problem: Problem, steps: Steps, scenarios: int, never: int) -> None:
+        self.never = never
         self.columns = np.arange(scenarios)
         self.scenarios = scenarios
         panels = problem.panels
@@ -25,19 +26,25 @@ class Wet:
         self._lay_out_faces(problem, sat)
         self.rack = problem.rack or 0
         parts = [panel.rack and problem.rack is not None for panel in panels]
-        self.racks = sum(parts) > self.rack > 0
+        places = [panel.place for panel in panels]
+        number = {place: n for n, place in enumerate(dict.fromkeys(places))}
+        on_rack = {place for place, part in zip(places, parts, strict=True) if part}
+        self.racks = len(on_rack) > self.rack > 0
+        self.shared = len(on_rack) < sum(parts)
         self.racked = np.array([bool(step and parts[step.panel]) for step in sat])
         # Only whoever takes a part up needs a place for it: later it has one.
         asks = [bool(step and parts[step.panel] and step.opens and not step.free) for step in sat]
         self.asks = np.array(asks)
         self.lead = np.array([step.size if step else 0 for step in sat], dtype=np.int32)
-        self.panel = np.array([step.panel if step else -1 for step in sat])
+        self.part = np.array([number[places[step.panel]] if step else -1 for step in sat])
         rows = self.rack + SPARE if self.racks else 0
-        self.until = np.full((rows, scenarios), -np.inf)
-        self.holder = np.full((rows, scenarios), -1)
-        for panel, until in sorted(steps.wet.items()):
+        self.until = np.zeros((rows, scenarios), dtype=np.int32)
+        self.place: np.ndarray | None = None
+        self.holder = np.full((rows, scenarios), -1, dtype=np.int32)
+        for panel, wet in sorted(steps.wet.items()):
+            until = self._slots(wet)
             if self.racks and parts[panel]:
-                self._put(np.full(scenarios, panel), until, self.columns)
+                self._put(np.full(scenarios, number[places[panel]]), until, self.columns)
             if self.faces and panels[panel].face:
                 face = np.full(scenarios, self.numbers[panels[panel].face])
                 self._spread(self.borne_by, face, until, self.columns)
@@ -55,7 +62,11 @@ class Wet:
         running = [bool(step and step.free) for step in sat]
         # A sitting that runs goes on, whatever is wet.
         self.hindered = np.where(running, none + 1, self.face)
-        self.free = np.full((none + 2) * self.scenarios, -np.inf)
+        self.free = np.zeros((none + 2) * self.scenarios, dtype=np.int32)
+
+    def _slots(self, moments: np.ndarray) -> np.ndarray:
+        """Return the first wall slots from moments on."""
+        return np.clip(np.ceil(moments - 1e-9), 0, self.never).astype(np.int32)
 
     def clear(self, queue: np.ndarray, ready: np.ndarray) -> np.ndarray:
         """Return from which wall slot on steps may start that are ready at one, paint in mind."""
@@ -64,20 +75,19 @@ class Wet:
             ready = np.maximum(ready, self.free.take(cells))
         if self.racks:
             asks = self.asks.take(queue)
-            place = np.partition(self.until, SPARE, axis=0)[SPARE]
-            ready = np.where(asks, np.maximum(ready, place - self.lead.take(queue)), ready)
+            ready = np.maximum(ready, (self._free_place(queue) - self.lead.take(queue)) * asks)
         return ready
 
     def note(self, step: np.ndarray, end: np.ndarray, dry: np.ndarray, columns: np.ndarray) -> None:
         """Take down sittings of steps, one a column, that end and are touchable at wall slots."""
         if self.faces:
             face = self.face.take(step)
-            self._spread(self.borne_by, face, dry, columns)
-            self._spread(self.lies_on, face, end, columns)
+            self._spread(self.borne_by, face, self._slots(dry), columns)
+            self._spread(self.lies_on, face, self._slots(end), columns)
         if self.racks:
             on = np.nonzero(self.racked.take(step) & (dry > end))[0]
             if len(on):
-                self._put(self.panel.take(step[on]), dry[on], columns[on])
+                self._put(self.part.take(step[on]), self._slots(dry[on]), columns[on])
 
     def _spread(
         self, table: np.ndarray, face: np.ndarray, until: np.ndarray, columns: np.ndarray
@@ -86,15 +96,29 @@ class Wet:
         for others in table:
             cells = others.take(face) * self.scenarios + columns
             self.free[cells] = np.maximum(self.free.take(cells), until)
-        self.free[-2 * self.scenarios :] = -np.inf
+        self.free[-2 * self.scenarios :] = 0
 
-    def _put(self, panel: np.ndarray, until: np.ndarray, columns: np.ndarray) -> None:
+    def _free_place(self, queue: np.ndarray) -> np.ndarray:
+        """Return from which wall slot a place is free for steps; a part that has one keeps it."""
+        if self.shared:
+            own = self.holder == self.part.take(queue)[..., None, :]
+            return np.partition(np.where(own, 0, self.until), SPARE, axis=-2)[..., SPARE, :]
+        if self.place is None:
+            self.place = np.partition(self.until, SPARE, axis=0)[SPARE]
+        return self.place
+
+    def _put(self, part: np.ndarray, until: np.ndarray, columns: np.ndarray) -> None:
         """Put parts on the rack, each where it is already or where longest nothing is."""
-        rows = np.where(self.holder[:, columns] == panel, -np.inf, self.until[:, columns])
-        row = rows.argmin(axis=0)
-        own = self.holder[:, columns] == panel
-        row = np.where(own.any(axis=0), own.argmax(axis=0), row)
-        self.holder[row, columns] = panel
+        held, until_now = self.holder, self.until
+        if len(columns) < self.scenarios:
+            held, until_now = held[:, columns], until_now[:, columns]
+        row = np.where(held == part, -1, until_now).argmin(axis=0)
+        if self.shared:
+            # Of several panels on a part the last to dry frees its place.
+            own = self.holder[row, columns] == part
+            until = np.where(own, np.maximum(until, self.until[row, columns]), until)
+        self.place = None
+        self.holder[row, columns] = part
         self.until[row, columns] = until
 
 

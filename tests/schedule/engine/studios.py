@@ -71,6 +71,7 @@ def panels(draw: st.DrawFn, number: int, commission: str, now: datetime) -> Pane
     if steps and steps[0].minutes and touched and draw(st.booleans()):
         steps[0] = replace(steps[0], within=timedelta(hours=draw(st.sampled_from((1, 30)))))
     opens = draw(st.none() | odd_moments)
+    rack = not face and draw(st.booleans())
     return Panel(
         f"panel {number}",
         commission,
@@ -78,7 +79,8 @@ def panels(draw: st.DrawFn, number: int, commission: str, now: datetime) -> Pane
         opens,
         draw(st.none() | odd_moments),
         face=face,
-        rack=not face and draw(st.booleans()),
+        rack=rack,
+        part="door" if rack and number % 2 else "",
         touched=touched,
         wet_until=draw(st.sampled_from((None, opens))),
     )

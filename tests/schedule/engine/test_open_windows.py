@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from schedule.engine.calendar import WeeklyHours, Window, merged, open_windows
+from schedule.engine.calendar import WeeklyHours, Window, cut_out, merged, open_windows
 
 BERLIN = ZoneInfo("Europe/Berlin")
 MONDAY = date(2026, 3, 2)
@@ -121,3 +121,24 @@ def test_merging_keeps_every_open_minute_and_opens_none(
     was_open = any(window.start <= minute < window.end for window in given_windows)
     assert any(window.start <= minute < window.end for window in joined) == was_open
     assert all(a.end < b.start for a, b in pairwise(joined))
+
+
+spans = st.lists(
+    st.tuples(st.integers(0, 60), st.integers(1, 20)).map(
+        lambda span: Window(
+            datetime(2026, 11, 2, tzinfo=UTC) + timedelta(hours=span[0]),
+            datetime(2026, 11, 2, tzinfo=UTC) + timedelta(hours=span[0] + span[1]),
+        )
+    ),
+    max_size=6,
+)
+
+
+@given(spans, spans)
+def test_what_gaps_leave_of_windows_is_every_hour_in_one_and_in_no_gap(windows, gaps) -> None:
+    left = cut_out(windows, gaps)
+    assert left == merged(left), "in order and apart"
+    for hour in range(90):
+        moment = datetime(2026, 11, 2, tzinfo=UTC) + timedelta(hours=hour)
+        within = [any(w.start <= moment < w.end for w in some) for some in (windows, gaps, left)]
+        assert within[2] == (within[0] and not within[1])

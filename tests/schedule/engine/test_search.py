@@ -9,10 +9,8 @@ from hypothesis import given, settings
 
 from schedule.engine.baselines import baselines
 from schedule.engine.calendar import Window
-from schedule.engine.calm import held
 from schedule.engine.explanation import Cause, why_then
 from schedule.engine.judge import faults
-from schedule.engine.judge_score import score
 from schedule.engine.planner import make_plan
 from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
 from schedule.engine.search import search
@@ -48,30 +46,6 @@ BUSY = Problem(
         *chest("tiny", 1, 3, 60, 90),
     ),
 )
-
-
-@settings(max_examples=60, deadline=None)
-@given(studios())
-def test_a_searched_plan_is_sound_priced_right_and_no_worse_than_the_simple_rule(
-    problem: Problem,
-) -> None:
-    answer = search(problem, steps=25)
-    assert faults(problem, answer.plan) == ()
-    assert score(problem, answer.plan) == answer.score
-    assert answer.score.total <= score(problem, make_plan(problem)).total
-
-
-@settings(max_examples=40, deadline=None)
-@given(studios())
-def test_a_studio_planned_anew_is_sound_and_priced_by_what_she_knows(problem: Problem) -> None:
-    old = make_plan(problem)
-    later = replace(problem, now=problem.now + timedelta(hours=7), pins=())
-    later = replace(later, freeze=later.now + 2 * DAY)
-    later = replace(later, panels=tuple(replace(p, touched=None) for p in later.panels))
-    asked = held(later, old)
-    answer = search(asked, steps=15, old=old)
-    assert faults(asked, answer.plan) == ()
-    assert score(asked, answer.plan, old) == answer.score
 
 
 def test_ten_searches_make_one_plan() -> None:

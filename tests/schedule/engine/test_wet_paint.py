@@ -211,6 +211,16 @@ def test_no_more_doors_are_coated_than_the_rack_holds() -> None:
     assert "3 parts are drying at" in found
 
 
+def test_two_panels_on_a_door_take_one_place_on_the_rack() -> None:
+    halves = [
+        Panel(f"{n}", "chest", (task("prime", 60, 20),), rack=True, part="door") for n in range(2)
+    ]
+    shut = Panel("other", "chest", (task("prime", 60, 20),), rack=True)
+    plan = planned(studio(*halves, shut, rack=1))
+    assert [s.start for s in plan.sittings] == [at(1, 9), at(1, 10), at(2, 9)]
+    assert plan.sittings[2].panel == "other"
+
+
 @pytest.mark.parametrize(
     ("more", "words"),
     [

@@ -63,7 +63,7 @@ class Played:
             )
             for person in self.problem.people
         }
-        self.parts_on_rack = sum(panel.rack for panel in self.problem.panels)
+        self.parts_on_rack = len({panel.place for panel in self.problem.panels if panel.rack})
 
     def run(self) -> dict[str, datetime | None]:
         """The instant each commission is done and dry; None for after the last working hours."""
@@ -79,7 +79,8 @@ class Played:
             self.ready[panel.key] = self.waited(panel, opens, None, mine)
             for task in panel.tasks:
                 self.share(panel, task, [s for s in mine if s.task == task.key])
-        free = [s for s in order if not self.is_chained(s)]
+        running = {s for s in order if self.is_running(s)}
+        free = [s for s in order if not self.is_chained(s) and s not in running]
         benches = [
             Bench(
                 person,
@@ -89,6 +90,10 @@ class Played:
             )
             for person in self.problem.people
         ]
+        for bench in benches:
+            for sitting in running:
+                if sitting.person == bench.person.key:
+                    self.sit(bench, sitting, self.next_open(moment, bench.person))
         end = max((w[-1].end for w in self.windows.values() if w), default=now)
         while moment < end and any(bench.order or bench.fixed for bench in benches):
             for bench in benches:
@@ -97,6 +102,9 @@ class Played:
                 self.take(bench, bench.order, moment)
             moment = self.next_open(moment + slot)
         return {item.key: self.finish(item) for item in self.problem.commissions}
+
+    def is_running(self, sitting: PlannedSitting) -> bool:
+        return bool(self.task(sitting).begun_by) and sitting.start == self.first(sitting)
 
     def slots(self, length: timedelta) -> int:
         return math.ceil(length / self.problem.slot)
@@ -200,9 +208,7 @@ class Played:
     def may(self, sitting: PlannedSitting, person: Person, moment: datetime) -> bool:
         if self.todo[sitting.panel][0] != sitting:
             return False
-        task, panel = self.task(sitting), self.panels[sitting.panel]
-        if task.begun_by and sitting.start == self.first(sitting):
-            return True
+        panel = self.panels[sitting.panel]
         ready = self.ready[sitting.panel]
         if ready is None or max(ready, self.problem.now) > moment:
             return False
@@ -234,12 +240,13 @@ class Played:
             return True
         done = moment + self.slots(sitting.end - sitting.start) * self.problem.slot
         opens = sitting.start == self.first_of_task(sitting)
-        beside = sum(
-            until > done + timedelta(microseconds=1)
+        beside = {
+            self.panels[key].place
             for key, until in self.racked.items()
-            if self.panels[key].rack
-        )
-        return not opens or self.parts_on_rack <= self.problem.rack or beside < self.problem.rack
+            if self.panels[key].rack and until > done + timedelta(microseconds=1)
+        } - {self.panels[sitting.panel].place}
+        room = self.problem.rack
+        return not opens or self.parts_on_rack <= room or len(beside) < room
 
     def followers(self, sitting: PlannedSitting) -> list[PlannedSitting]:
         found, before = [], sitting

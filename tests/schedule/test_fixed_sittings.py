@@ -1,0 +1,279 @@
+"""Sittings that she fixes herself: kept by every plan, moved, let go, and told everywhere."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from jobs.domain.work import start_sitting, stop_sitting
+from jobs.models import Stage
+from schedule.domain.pins import fix_sitting, keep_pin, let_go
+from schedule.domain.problem import build_problem
+from schedule.domain.programme import planned_sittings
+from schedule.engine.judge import faults
+from schedule.engine.planner import make_plan
+from schedule.feed import studio_feed
+from schedule.models import Pin, PlannedSitting, Programme
+from studio.domain.records import keep_record
+from studio.refusal import Refused
+from tests.cast import agreed_panel, painted
+
+HOUR, DAY = timedelta(hours=1), timedelta(days=1)
+FRIDAY = datetime(2026, 11, 6, 14, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def at_nine(clock):
+    """Every test begins on Monday, 2 November 2026, at 09:00 in the studio."""
+
+
+@pytest.fixture
+def panel(anna):
+    return agreed_panel(anna.studio, steps=(("first-oil", "oil", 1, "touch-dry"),))
+
+
+@pytest.fixture
+def row(panel) -> PlannedSitting:
+    return planned_sittings(panel.owner).get()
+
+
+def spans(studio) -> list[tuple[datetime, datetime]]:
+    return [(row.start, row.end) for row in planned_sittings(studio)]
+
+
+def pin_of(stage: Stage, start: datetime, *, minutes: int = 60, person=None, coat: int = 1) -> Pin:
+    return Pin(
+        studio=stage.owner, stage=stage, coat=coat, start=start,
+        end=start + timedelta(minutes=minutes), person=person or stage.owner.people.first(),
+    )  # fmt: skip
+
+
+def sound(studio, now) -> None:
+    built = build_problem(studio, now=now).problem
+    assert not faults(built, make_plan(built))
+
+
+def typed(pin: Pin, **changed) -> dict:
+    start = pin.start
+    shown = {
+        "day": f"{start:%Y-%m-%d}", "start": f"{start:%H:%M}", "minutes": pin.minutes,
+        "seen_version": pin.version,
+    }  # fmt: skip
+    return {**shown, **changed}
+
+
+# -- what the plan does -----------------------------------------------------------------------
+
+
+def test_a_fixed_sitting_stays_where_the_rest_moves(panel, row, anna, clock):
+    fix_sitting(row, seen=row.sequence, now=clock.now)
+    before = spans(anna.studio)[0]
+    earlier = agreed_panel(anna.studio, "Finch", steps=(("first-oil", "oil", 1, "touch-dry"),))
+    earlier.commission.wanted = clock.now.date()
+    keep_record(earlier.commission)
+    assert planned_sittings(anna.studio).get(stage__panel=panel).start == before[0]
+    sound(anna.studio, clock.now)
+
+
+def test_a_moved_sitting_is_planned_to_the_minute_and_out_of_hours_too(panel, clock):
+    late = datetime(2026, 11, 8, 19, tzinfo=UTC)
+    keep_pin(pin_of(panel.stages.get(), late), now=clock.now)
+    assert (late, late + HOUR) in spans(panel.owner)
+    sound(panel.owner, clock.now)
+
+
+def test_what_is_let_go_is_planned_as_before(panel, clock):
+    before = spans(panel.owner)
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    assert spans(panel.owner) != before
+    let_go(pin)
+    assert spans(panel.owner) == before
+
+
+def test_no_more_of_a_coat_is_fixed_than_is_left_of_it(panel, clock):
+    stage = panel.stages.get()
+    stage.minutes = 90
+    keep_record(stage)
+    keep_pin(pin_of(stage, FRIDAY, minutes=240), now=clock.now)
+    assert spans(panel.owner) == [(FRIDAY, FRIDAY + 1.5 * HOUR)]
+    keep_pin(pin_of(stage, FRIDAY + 3 * DAY), now=clock.now)
+    assert spans(panel.owner) == [(FRIDAY, FRIDAY + 1.5 * HOUR)]
+    (sentence,) = Programme.objects.get().troubles
+    assert "cannot be where you fixed it" in sentence
+
+
+def test_a_sitting_fixed_on_a_wet_coat_is_told_and_planned_elsewhere(anna, clock):
+    panel = agreed_panel(anna.studio, steps=(("prime", "gesso", 2, "recoat"),))
+    first = planned_sittings(anna.studio).first()
+    stage = panel.stages.get()
+    keep_pin(pin_of(stage, first.end, coat=2, minutes=30), now=clock.now)
+    assert first.end not in {start for start, _ in spans(anna.studio)}
+    (sentence,) = Programme.objects.get().troubles
+    assert "comes before" in sentence
+    sound(anna.studio, clock.now)
+
+
+def test_a_sitting_of_someone_who_paints_no_more_is_told(panel, berit, clock):
+    keep_pin(pin_of(panel.stages.get(), FRIDAY, person=berit), now=clock.now)
+    assert planned_sittings(panel.owner).filter(person=berit).exists()
+    berit.paints = False
+    keep_record(berit)
+    assert not planned_sittings(panel.owner).filter(person=berit).exists()
+    assert "fixed it" in Programme.objects.get().troubles[0]
+
+
+def test_a_fixed_sitting_goes_when_its_coat_is_done(panel, anna, clock):
+    stage = panel.stages.get()
+    keep_pin(pin_of(stage, FRIDAY), now=clock.now)
+    begun = start_sitting(stage, person=anna, at=clock.now)
+    assert Pin.objects.exists()
+    clock.now += HOUR
+    stop_sitting(begun, at=clock.now, finishes_coat=True)
+    assert not Pin.objects.exists()
+
+
+def test_the_sitting_of_a_later_coat_stays_when_an_earlier_one_is_done(anna, clock):
+    stage = agreed_panel(anna.studio).stages.first()
+    keep_pin(pin_of(stage, FRIDAY, coat=2, minutes=30), now=clock.now)
+    painted(stage, by=anna, end=clock.now)
+    assert Pin.objects.get().coat == 2
+    assert FRIDAY in {start for start, _ in spans(anna.studio)}
+
+
+def test_a_fixed_sitting_whose_time_has_passed_holds_nothing(panel, clock):
+    keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    clock.now = FRIDAY + DAY
+    assert build_problem(panel.owner, now=clock.now).problem.pins == ()
+    assert build_problem(panel.owner, now=clock.now).lost_pins == ()
+
+
+# -- what is refused --------------------------------------------------------------------------
+
+
+def test_two_sittings_of_one_person_are_not_fixed_at_one_time(anna, clock):
+    one, other = (agreed_panel(anna.studio, name).stages.first() for name in ("Plait", "Finch"))
+    keep_pin(pin_of(one, FRIDAY), now=clock.now)
+    with pytest.raises(Refused, match="is fixed then") as refusal:
+        keep_pin(pin_of(other, FRIDAY + HOUR / 2), now=clock.now)
+    assert refusal.value.field == "start"
+    keep_pin(pin_of(other, FRIDAY + HOUR), now=clock.now)
+
+
+def test_two_people_may_be_fixed_at_one_time_but_not_on_one_panel(anna, berit, clock):
+    one, other = (agreed_panel(anna.studio, name).stages.first() for name in ("Plait", "Finch"))
+    keep_pin(pin_of(one, FRIDAY), now=clock.now)
+    with pytest.raises(Refused, match="is fixed then"):
+        keep_pin(pin_of(one, FRIDAY, person=berit, coat=2), now=clock.now)
+    keep_pin(pin_of(other, FRIDAY, person=berit), now=clock.now)
+
+
+def test_a_sitting_that_has_moved_since_the_page_was_shown_is_not_fixed(row, clock):
+    with pytest.raises(Refused, match="has moved since"):
+        fix_sitting(row, seen=row.sequence + 1, now=clock.now)
+    clock.now = row.start + HOUR / 4
+    with pytest.raises(Refused, match="has begun"):
+        fix_sitting(row, seen=row.sequence, now=clock.now)
+
+
+# -- the pages --------------------------------------------------------------------------------
+
+
+def test_a_sitting_is_fixed_and_let_go_on_the_programme(at_desk, panel, row, clock):
+    address = reverse("sitting-fix", args=[row.pk])
+    page = at_desk.get(reverse("programme")).content.decode()
+    assert address not in page, "what has begun is fixed no more"
+    clock.now -= HOUR
+    assert address in at_desk.get(reverse("programme")).content.decode()
+    row.refresh_from_db()
+    page = at_desk.post(address, {"seen": row.sequence}, follow=True).content.decode()
+    assert ": fixed, " in page
+    pin = Pin.objects.get()
+    assert (pin.start, pin.end, pin.person_id) == (row.start, row.end, row.person_id)
+    page = at_desk.get(reverse("programme")).content.decode()
+    assert reverse("pin-let-go", args=[pin.pk]) in page
+    assert address not in page
+    page = at_desk.post(reverse("pin-let-go", args=[pin.pk]), follow=True).content.decode()
+    assert "may move it again" in page
+    assert not Pin.objects.exists()
+
+
+def test_a_second_click_lets_go_once(at_desk, panel, clock):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    tap = {"once": "6f1d2a52-9f3e-4c35-8f2f-0f2a0c7d3b11"}
+    for _ in range(2):
+        answer = at_desk.post(reverse("pin-let-go", args=[pin.pk]), tap)
+        assert answer.status_code == 302
+
+
+def test_a_planned_sitting_is_moved_by_its_form(at_desk, panel, row, anna):
+    address = reverse("sitting-move", args=[row.pk])
+    form = at_desk.get(address).context["form"]
+    assert form.initial["minutes"] == row.minutes
+    assert "person" not in form.fields, "nobody else paints"
+    data = {"day": "2026-11-06", "start": "14:00", "minutes": row.minutes}
+    assert at_desk.post(address, data).status_code == 302
+    assert (FRIDAY, FRIDAY + timedelta(minutes=row.minutes)) in spans(anna.studio)
+
+
+def test_a_fixed_sitting_is_moved_and_another_may_sit_it(at_desk, panel, berit, clock):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    data = typed(pin, start="15:30", person=berit.pk)
+    assert at_desk.post(reverse("pin-move", args=[pin.pk]), data).status_code == 302
+    pin.refresh_from_db()
+    assert (pin.start, pin.person) == (FRIDAY + 1.5 * HOUR, berit)
+    assert at_desk.post(reverse("pin-move", args=[pin.pk]), data).status_code == 422, "a stale form"
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("day", "2026-10-30", "That is past"),
+        ("day", "soon", "Type a day"),
+        ("day", "9026-11-06", "Check the year"),
+        ("start", "14:10", "quarters of an hour"),
+        ("start", "", "cannot stay empty"),
+        ("minutes", "50", "quarters of an hour"),
+        ("minutes", "0", "quarters of an hour"),
+        ("minutes", "7000", "quarters of an hour"),
+    ],
+)
+def test_a_time_that_cannot_be_is_refused_beside_its_field(
+    field, value, words, at_desk, panel, clock
+):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    page = at_desk.post(reverse("pin-move", args=[pin.pk]), typed(pin, **{field: value}))
+    assert page.status_code == 422
+    beside = "start" if words == "That is past" else field
+    assert words in str(page.context["form"].errors[beside])
+    assert Pin.objects.get().start == FRIDAY
+
+
+def test_outside_the_hours_is_a_caution_and_is_kept(at_desk, panel, clock):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    address = reverse("pin-move", args=[pin.pk])
+    page = at_desk.post(address, typed(pin, start="21:00"), follow=True).content.decode()
+    assert "outside the working hours" in page
+    assert Pin.objects.get().start == FRIDAY + 7 * HOUR
+
+
+def test_the_bench_and_the_calendar_say_what_is_fixed(at_desk, panel, clock):
+    at = "fixed"
+    assert at not in at_desk.get(reverse("bench")).content.decode()
+    assert b"as you fixed it" not in studio_feed(panel.owner)
+    keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    assert at in at_desk.get(reverse("bench")).content.decode()
+    assert b"as you fixed it" in studio_feed(panel.owner).replace(b"\r\n ", b"")
+
+
+def test_pages_ask_no_more_for_three_fixed_sittings_than_for_one(at_desk, anna, clock):
+    panels = [agreed_panel(anna.studio, f"Panel {number}") for number in range(3)]
+    asked = []
+    for number, panel in enumerate(panels):
+        keep_pin(pin_of(panel.stages.first(), FRIDAY + number * HOUR), now=clock.now)
+        for page in ("programme", "bench"):
+            with CaptureQueriesContext(connection) as seen:
+                at_desk.get(reverse(page))
+            asked.append(len(seen))
+    assert asked[:2] == asked[4:]
