@@ -1,8 +1,7 @@
 """The people and the furniture that tests tell of.
 
 What people do is done by the same verbs as the pages use. The furniture they do it on is written
-straight into the record, and the programme is made once for all of it: how furniture is typed in
-has tests of its own.
+straight into the record: how it is typed in has tests of its own.
 """
 
 from collections.abc import Sequence
@@ -29,6 +28,7 @@ from jobs.models import (
     Surface,
 )
 from quotes.models import Estimate, ExtraLine
+from schedule.models import Programme
 from studio.domain.opening import open_studio
 from studio.domain.records import keep_record
 from studio.models import DayOff, Person, Studio
@@ -72,10 +72,10 @@ def surface_of(
     return Surface.objects.create(piece=piece, name=name, width=width, height=height)
 
 
-def panel_of(
+def unplanned_panel(
     surface: Surface, name: str = "Plait", *, left: int = 0, steps: Sequence[tuple] = STEPS, **more
 ) -> Panel:
-    """Return a panel of 20 x 20 cm with its stages; agreed work is planned."""
+    """Return a panel of 20 x 20 cm with its stages, of which the programme knows nothing yet."""
     given = {"width": 2000, "height": 2000, "ground_name": "old linen", "ground_colour": "#d9cdb9"}
     panel = Panel.objects.create(surface=surface, name=name, left=left, **{**given, **more})
     stages = [
@@ -93,19 +93,27 @@ def panel_of(
     for position, stage in enumerate(stages):
         stage.position = position
     Stage.objects.bulk_create(stages)
+    return panel
+
+
+def panel_of(surface: Surface, name: str = "Plait", **more) -> Panel:
+    """Return an unplanned_panel, planned where the work is agreed."""
+    panel = unplanned_panel(surface, name, **more)
     if panel.commission.in_hand:
         announce_change(panel.owner)
     return panel
 
 
 def job(studio: Studio, *, agreed: bool = True, **panel) -> Panel:
-    """Return a panel on a piece of a commission of its own."""
-    return panel_of(surface_of(piece_of(asked(studio, agreed=agreed))), **panel)
+    """Return a panel of a commission of its own, for tests that look at no first programme."""
+    surface = surface_of(piece_of(asked(studio, agreed=agreed)))
+    seen = Programme.objects.of(studio).exists()
+    return panel_of(surface, **panel) if seen else unplanned_panel(surface, **panel)
 
 
 def agreed_panel(studio: Studio, name: str = "Plait", **more) -> Panel:
-    """Return a panel of an accepted commission of its own."""
-    return job(studio, name=name, **more)
+    """Return a panel of an accepted commission of its own, planned once."""
+    return panel_of(surface_of(piece_of(asked(studio, agreed=True))), name, **more)
 
 
 def painted(stage: Stage, *, by: Person, end: datetime, minutes: int = 30):

@@ -93,7 +93,7 @@ def test_two_at_one_coat_finish_it_once(anna, berit):
 
 
 def test_her_tap_is_kept_when_the_planner_breaks_down(at_desk, anna, monkeypatch):
-    stage = job(anna.studio).stages.first()
+    stage = agreed_panel(anna.studio).stages.first()
 
     def broken(problem):
         raise RuntimeError("a fault of the planner")
