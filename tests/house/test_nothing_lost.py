@@ -16,7 +16,7 @@ from schedule.models import Programme
 from studio.domain.records import keep_record, remove_record
 from studio.models import Studio
 from studio.refusal import Refused
-from tests.cast import asked, job, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, job, panel_of, piece_of, surface_of
 
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
