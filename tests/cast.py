@@ -1,4 +1,8 @@
-"""The people and the furniture that tests tell of, made by the same verbs as the pages use."""
+"""The people and the furniture that tests tell of.
+
+What people do is done by the same verbs as the pages use. The furniture they do it on is written
+straight into the record: how it is typed in has tests of its own.
+"""
 
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
@@ -6,11 +10,10 @@ from types import SimpleNamespace
 
 from django.core.files.base import ContentFile
 
-from jobs.domain.commissions import open_commission
 from jobs.domain.methods import keep_step
 from jobs.domain.own_values import keep_own_row
-from jobs.domain.places import keep_panel, keep_surface
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
+from jobs.labour.stages import stage_kind
 from jobs.models import (
     Client,
     Commission,
@@ -25,11 +28,11 @@ from jobs.models import (
     Surface,
 )
 from quotes.models import Estimate, ExtraLine
-from schedule.models import Pin
+from schedule.models import Pin, Programme
 from studio.domain.opening import open_studio
 from studio.domain.records import keep_record
 from studio.models import DatedHours, DayOff, Person, Studio
-from studio.signals import hold_changes
+from studio.signals import announce_change, hold_changes
 
 AGREED = datetime(2026, 10, 1, 9, tzinfo=UTC)
 """When the work of the tests was agreed: fixed, so that their fixed days come after it."""
@@ -51,54 +54,73 @@ def studio_of(name: str, *, person: str, email: str, **settings) -> Person:
 
 def asked(studio: Studio, title: str = "A painted chest", *, agreed: bool = False) -> Commission:
     """Return a new commission with its client; `agreed` has it accepted."""
-    with hold_changes():
-        client = keep_record(Client(studio=studio, name=f"Client of {title}"))
-        commission = open_commission(Commission(studio=studio, client=client, title=title))
-        if agreed:
-            commission.state, commission.accepted_at = Commission.State.ACCEPTED, AGREED
-            keep_record(commission)
-    return commission
+    client = Client.objects.create(studio=studio, name=f"Client of {title}")
+    accepted = {"state": Commission.State.ACCEPTED, "accepted_at": AGREED} if agreed else {}
+    number = Commission.objects.of(studio).count() + 1
+    return Commission.objects.create(
+        studio=studio, client=client, title=title, number=number, **accepted
+    )
 
 
 def piece_of(commission: Commission, name: str = "Chest") -> Piece:
-    return keep_record(Piece(commission=commission, name=name))
+    return Piece.objects.create(commission=commission, name=name)
 
 
 def surface_of(
     piece: Piece, name: str = "Lid", *, width: int = 9000, height: int = 5000
 ) -> Surface:
-    return keep_surface(Surface(piece=piece, name=name, width=width, height=height))
+    return Surface.objects.create(piece=piece, name=name, width=width, height=height)
 
 
-def panel_of(
+def unplanned_panel(
     surface: Surface, name: str = "Plait", *, left: int = 0, steps: Sequence[tuple] = STEPS, **more
 ) -> Panel:
-    """Return a panel of 20 x 20 cm with its stages."""
+    """Return a panel of 20 x 20 cm with its stages, of which the programme knows nothing yet."""
     given = {"width": 2000, "height": 2000, "ground_name": "old linen", "ground_colour": "#d9cdb9"}
-    with hold_changes():
-        panel = keep_panel(Panel(surface=surface, name=name, left=left, **{**given, **more}))
-        for kind, binder, coats, gate in steps:
-            keep_step(Stage(panel=panel, kind=kind, binder=binder, coats=coats, gate=gate))
+    panel = Panel.objects.create(surface=surface, name=name, left=left, **{**given, **more})
+    stages = [
+        Stage(
+            panel=panel,
+            kind=kind,
+            name=stage_kind(kind).name,
+            binder=binder,
+            coats=coats,
+            gate=gate,
+        )
+        for kind, binder, coats, gate in steps
+    ]
+    stages.sort(key=lambda stage: stage.sort.order)
+    for position, stage in enumerate(stages):
+        stage.position = position
+    Stage.objects.bulk_create(stages)
+    return panel
+
+
+def panel_of(surface: Surface, name: str = "Plait", **more) -> Panel:
+    """Return an unplanned_panel, planned where the work is agreed."""
+    panel = unplanned_panel(surface, name, **more)
+    if panel.commission.in_hand:
+        announce_change(panel.owner)
     return panel
 
 
 def job(studio: Studio, *, agreed: bool = True, **panel) -> Panel:
-    """Return a panel on a piece of a commission of its own."""
-    with hold_changes():
-        surface = surface_of(piece_of(asked(studio, agreed=agreed)))
-        return panel_of(surface, **panel)
+    """Return a panel of a commission of its own, for tests that look at no first programme."""
+    surface = surface_of(piece_of(asked(studio, agreed=agreed)))
+    seen = Programme.objects.of(studio).exists()
+    return panel_of(surface, **panel) if seen else unplanned_panel(surface, **panel)
 
 
 def agreed_panel(studio: Studio, name: str = "Plait", **more) -> Panel:
     """Return a panel of an accepted commission of its own, planned once."""
-    with hold_changes():
-        return panel_of(surface_of(piece_of(asked(studio, agreed=True))), name, **more)
+    return panel_of(surface_of(piece_of(asked(studio, agreed=True))), name, **more)
 
 
 def painted(stage: Stage, *, by: Person, end: datetime, minutes: int = 30):
     """Return a sitting that finished a coat of a stage at `end`."""
-    start = end - timedelta(minutes=minutes)
-    return stop_sitting(start_sitting(stage, person=by, at=start), at=end, finishes_coat=True)
+    with hold_changes():
+        sitting = start_sitting(stage, person=by, at=end - timedelta(minutes=minutes))
+        return stop_sitting(sitting, at=end, finishes_coat=True)
 
 
 def everything(person: Person, *, now: datetime) -> SimpleNamespace:

@@ -22,24 +22,23 @@ STEP_FIELDS = [field.name for field in StepFields._meta.get_fields()]
 def add_shipped_sheets(studio: Studio) -> list[MethodSheet]:
     """Give the studio the shipped method sheets it does not have yet, by name."""
     have = set(studio.sheets.values_list("name", flat=True))
-    made = []
-    for method in method_sheets().values():
-        if method.name in have:
-            continue
-        sheet = MethodSheet.objects.create(studio=studio, name=method.name, notes=method.note)
-        SheetStage.objects.bulk_create(
-            SheetStage(
-                sheet=sheet,
-                position=position,
-                kind=step.kind.key,
-                name=step.kind.name,
-                binder=step.binder,
-                coats=step.coats,
-                gate=step.gate,
-            )
-            for position, step in enumerate(method.stages)
+    methods = [method for method in method_sheets().values() if method.name not in have]
+    made = MethodSheet.objects.bulk_create(
+        MethodSheet(studio=studio, name=method.name, notes=method.note) for method in methods
+    )
+    SheetStage.objects.bulk_create(
+        SheetStage(
+            sheet=sheet,
+            position=position,
+            kind=step.kind.key,
+            name=step.kind.name,
+            binder=step.binder,
+            coats=step.coats,
+            gate=step.gate,
         )
-        made.append(sheet)
+        for sheet, method in zip(made, methods, strict=True)
+        for position, step in enumerate(method.stages)
+    )
     return made
 
 

@@ -16,7 +16,7 @@ from schedule.models import Programme
 from studio.domain.records import keep_record, remove_record
 from studio.models import Studio
 from studio.refusal import Refused
-from tests.cast import asked, job, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, job, panel_of, piece_of, surface_of
 
 NINE = datetime(2026, 11, 2, 9, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -93,7 +93,7 @@ def test_two_at_one_coat_finish_it_once(anna, berit):
 
 
 def test_her_tap_is_kept_when_the_planner_breaks_down(at_desk, anna, monkeypatch):
-    stage = job(anna.studio).stages.first()
+    stage = agreed_panel(anna.studio).stages.first()
 
     def broken(problem, old):
         raise RuntimeError("a fault of the planner")

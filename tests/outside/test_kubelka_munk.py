@@ -11,7 +11,6 @@ found; the case here was worked by hand from the printed equations.
 import math
 
 import pytest
-from scipy.integrate import solve_ivp
 
 from jobs.paint.colour import Bands
 from jobs.paint.hiding import coats_to_hide, contrast_ratio
@@ -37,6 +36,8 @@ def integrated(ground: float, absorbing: float, scattering: float) -> float:
     def fluxes(_: float, flux: tuple[float, float]) -> tuple[float, float]:
         down, up = flux
         return both * down - scattering * up, scattering * down - both * up
+
+    from scipy.integrate import solve_ivp  # slow to import
 
     solved = solve_ivp(fluxes, (0, 1), (1.0, ground), rtol=1e-10, atol=1e-12)
     down, up = solved.y[:, -1]

@@ -5,8 +5,6 @@ import random
 
 import numpy as np
 import pytest
-from lifelines import LogNormalFitter
-from scipy import integrate, stats
 
 from jobs.paint.learning import Prior, posterior
 from jobs.paint.touch import Observation
@@ -37,6 +35,8 @@ def test_with_a_flat_prior_the_likeliest_factor_is_the_librarys_maximum_likeliho
 ) -> None:
     # lifelines, LogNormalFitter.fit_interval_censoring: location mu and spread sigma of the
     # logarithm by maximum likelihood. Ours is given its sigma, and no slips are allowed for.
+    from lifelines import LogNormalFitter  # slow to import
+
     found = touched_coats(seed=seed, coats=coats, factor=factor, spread=spread)
     library = LogNormalFitter().fit_interval_censoring(
         np.array([each.low for each in found]), np.array([each.high for each in found])
@@ -54,6 +54,8 @@ def test_with_a_flat_prior_the_likeliest_factor_is_the_librarys_maximum_likeliho
 def test_narrow_intervals_give_the_textbook_normal_posterior() -> None:
     # Conjugate normal with known variance (Gelman et al., Bayesian Data Analysis, ch. 2, from
     # memory): precision 1/tau² + n/s², mean (sum of logs / s²) / precision.
+    from scipy import stats  # slow to import
+
     tau, sd = 0.225, 0.39
     logs = [0.1, 0.35, 0.5, 0.22, -0.1]
     found = posterior(
@@ -68,6 +70,8 @@ def test_narrow_intervals_give_the_textbook_normal_posterior() -> None:
 
 def test_the_grid_agrees_with_adaptive_quadrature_slips_and_all() -> None:
     # scipy's adaptive quadrature over the same model, written out anew with scipy's normal.
+    from scipy import integrate, stats  # slow to import
+
     prior = Prior(sd=0.25, observation_sd=0.4, wild_share=0.05, wild_spread=2.0)
     found = [
         Observation(0.8, 1.5),
