@@ -1,24 +1,16 @@
-"""From the record to what is uncertain about it, and a commission's outlook by that."""
+"""From the record to what is uncertain about it, and what a finish hangs on in words."""
 
 from datetime import timedelta
 
 from jobs.domain.gates import Opening, gate_drying
 from jobs.domain.workshop import Workshop
-from jobs.models import Commission, TouchTest
+from jobs.models import TouchTest
 from jobs.paint.drying import Drying
 from schedule.domain.problem import StudioProblem
-from schedule.engine.plan import Plan
 from schedule.engine.problem import LONGEST_WAIT
 from schedule.engine.promise.doubt import Doubt, Wait
 from schedule.engine.promise.doubt import Drying as RunningWait
-from schedule.engine.promise.outlook import Driver, DriverKind, Outlook, foresee
-
-
-def outlook_of(commission: Commission, asked: StudioProblem, plan: Plan) -> Outlook:
-    """Return when a commission of the problem will be ready, by likelihood."""
-    key = str(commission.pk)
-    outlooks = foresee(asked.problem, plan, doubt_of(asked))
-    return next(outlook for outlook in outlooks if outlook.commission == key)
+from schedule.engine.promise.outlook import Driver, DriverKind
 
 
 def doubt_of(asked: StudioProblem) -> Doubt:

@@ -84,12 +84,14 @@ def test_a_moved_sitting_is_planned_to_the_minute_and_out_of_hours_too(panel, cl
     sound(panel.owner, clock.now)
 
 
-def test_what_is_let_go_is_planned_as_before(panel, clock):
+def test_what_is_let_go_comes_back_to_where_there_is_room(panel, clock):
     before = spans(panel.owner)
     pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
-    assert spans(panel.owner) != before
+    assert spans(panel.owner)[-1] == (FRIDAY, FRIDAY + HOUR)
     let_go(pin)
-    assert spans(panel.owner) == before
+    after = spans(panel.owner)
+    assert after[-1][1].date() == before[-1][1].date()
+    assert sum(((end - start) for start, end in after), 0 * HOUR) == before[-1][1] - before[0][0]
 
 
 def test_no_more_of_a_coat_is_fixed_than_is_left_of_it(panel, clock):

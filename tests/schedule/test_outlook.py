@@ -7,9 +7,9 @@ import pytest
 from jobs.domain.gates import gate_wait
 from jobs.domain.work import record_touch_test
 from jobs.models import Panel
-from schedule.domain.outlook import doubt_of, outlook_of, told
+from schedule.domain.outlook import doubt_of, told
 from schedule.domain.problem import StudioProblem, build_problem
-from schedule.engine.planner import make_plan
+from schedule.domain.scratch import as_it_stands, foretell
 from schedule.engine.promise.outlook import Driver, DriverKind
 from tests.cast import agreed_panel, painted
 
@@ -60,8 +60,8 @@ def test_a_coat_found_wet_puts_the_likely_day_off(panel, anna, clock):
     painted(stage, by=anna, end=clock.now)
 
     def fairly():
-        problem = asked(panel, clock)
-        return outlook_of(panel.commission, problem, make_plan(problem.problem)).fairly
+        foretold = foretell(as_it_stands(panel.owner, now=clock.now))
+        return foretold.outlooks[panel.commission.pk].fairly
 
     clock.now += 3 * HOUR
     before = fairly()

@@ -1,8 +1,10 @@
 """What she says of pieces, colours, paints, people and hours, as the programme then keeps it."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from types import SimpleNamespace
 
 import pytest
+from django.utils import timezone
 
 from jobs.domain.work import start_sitting, stop_sitting
 from jobs.labour.stages import stage_kind
@@ -48,9 +50,24 @@ def panels_on(piece, *faces: str, steps=GESSO, **surface) -> list[Panel]:
     return found
 
 
-def sittings(of: Panel | Studio) -> list[PlannedSitting]:
-    rows = planned_sittings(of.owner)
-    return list(rows.filter(stage__panel=of) if isinstance(of, Panel) else rows)
+def kept(of: Panel) -> list[PlannedSitting]:
+    """Return the sittings of a panel as the programme has them, near days kept calm."""
+    return list(planned_sittings(of.owner).filter(stage__panel=of))
+
+
+def sittings(of: Panel | Studio) -> list[SimpleNamespace]:
+    """Return the sittings of a panel, or of all, in a plan made from nothing."""
+    built = build_problem(of.owner, now=timezone.now()).problem
+    return [
+        SimpleNamespace(
+            start=row.start,
+            end=row.end,
+            minutes=(row.end - row.start) // timedelta(minutes=1),
+            person_id=int(row.person),
+        )
+        for row in make_plan(built).sittings
+        if isinstance(of, Studio) or row.panel == str(of.pk)
+    ]
 
 
 def sound(studio: Studio, now: datetime):
@@ -71,11 +88,11 @@ def changed(thing, **values):
 
 def test_nothing_is_begun_on_a_piece_before_the_day_it_arrives(piece):
     (panel,) = panels_on(piece, "front")
-    assert sittings(panel)[0].start == datetime(2026, 11, 2, 9, tzinfo=UTC)
+    assert kept(panel)[0].start == datetime(2026, 11, 2, 9, tzinfo=UTC)
     changed(piece, arrives=date(2026, 11, 12))
-    assert sittings(panel)[0].start == datetime(2026, 11, 12, 9, tzinfo=UTC)
+    assert kept(panel)[0].start == datetime(2026, 11, 12, 9, tzinfo=UTC)
     changed(piece, arrives=date(2026, 10, 1))
-    assert sittings(panel)[0].start == datetime(2026, 11, 2, 9, tzinfo=UTC)
+    assert kept(panel)[0].start == datetime(2026, 11, 2, 9, tzinfo=UTC)
 
 
 def test_a_colour_not_yet_agreed_holds_back_the_colours_and_not_the_gesso(piece):
@@ -249,8 +266,8 @@ def test_a_kind_of_work_goes_only_to_who_does_it(piece, anna, berit):
     gesso, oil = panels_on(piece, "front"), panels_on(piece, "left", steps=OIL)
     changed(berit, kinds=["prime", "sand"])
     changed(anna, kinds=["first-oil"])
-    assert {row.person for row in sittings(gesso[0])} == {berit}
-    assert {row.person for row in sittings(oil[0])} == {anna}
+    assert {row.person for row in kept(gesso[0])} == {berit}
+    assert {row.person for row in kept(oil[0])} == {anna}
 
 
 def test_who_does_every_kind_of_work_needs_no_skills_named(piece, anna, berit, clock):
@@ -263,8 +280,8 @@ def test_who_does_every_kind_of_work_needs_no_skills_named(piece, anna, berit, c
 def test_work_that_nobody_does_is_named_and_the_rest_is_planned(piece, anna):
     gesso, oil = panels_on(piece, "front"), panels_on(piece, "left", steps=OIL)
     changed(anna, kinds=["prime"])
-    assert sittings(gesso[0])
-    assert not sittings(oil[0])
+    assert kept(gesso[0])
+    assert not kept(oil[0])
     (sentence,) = Programme.objects.get().troubles
     assert "nobody can do" in sentence
 

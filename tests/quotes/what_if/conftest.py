@@ -1,13 +1,22 @@
 """A studio with agreed work, of which questions are asked."""
 
+from functools import partial
+
 import pytest
 
 from jobs.models import Commission, Panel
+from schedule.domain import scratch
 from studio.domain.records import keep_record
 from studio.models import Studio
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 from tests.quotes.what_if.questions_asked import DAY, MONDAY, UMBER
+
+
+@pytest.fixture(autouse=True)
+def few_futures(monkeypatch) -> None:
+    """Play fewer futures: how many there are is tried where they are played."""
+    monkeypatch.setattr(scratch, "foresee", partial(scratch.foresee, scenarios=200))
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from jobs.models import Commission, Panel
 from quotes.domain.questions import AnotherPerson, OneMore, OtherGround, Overtime, WarmerRoom
 from quotes.domain.what_if import Answer, answer
 from studio.models import Studio
+from studio.signals import hold_changes
 from tests.cast import painted
 
 DAY = timedelta(days=1)
@@ -80,7 +81,9 @@ def ground_laid(panel: Panel, studio: Studio) -> None:
     Panel.objects.filter(pk=panel.pk).update(ground_name="Black", ground_colour="#101010")
     person = studio.people.get()
     end = datetime(2026, 9, 1, 9, tzinfo=UTC)
-    for stage in Panel.objects.get(pk=panel.pk).stages.filter(kind__in=("prime", "ground-colour")):
-        for _ in range(stage.coats):
-            end += 2 * DAY
-            painted(stage, by=person, end=end)
+    stages = Panel.objects.get(pk=panel.pk).stages
+    with hold_changes():
+        for stage in stages.filter(kind__in=("prime", "ground-colour")):
+            for _ in range(stage.coats):
+                end += 2 * DAY
+                painted(stage, by=person, end=end)

@@ -118,8 +118,10 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("key", "wrong", "sentence"), WRONG)
-def test_a_wrong_question_is_told_beside_its_field_and_kept(key, wrong, sentence, at_desk, panel):
-    given = {"panel": str(panel.pk)} if key == "ground" else {}
+def test_a_wrong_question_is_told_beside_its_field_and_stays(
+    key, wrong, sentence, at_desk, clock, request
+):
+    given = {"panel": str(request.getfixturevalue("panel").pk)} if key == "ground" else {}
     data = typed(key, **{**given, **wrong})
     said = page(at_desk, data, status=422)
     assert sentence in said

@@ -6,6 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from jobs.models import Commission
+from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 from tests.quotes.what_if.questions_asked import typed
 
@@ -26,9 +27,10 @@ def enquiry(anna, clock) -> Commission:
 
 def add(enquiry: Commission) -> None:
     """Add a panel to the enquiry and one of agreed work."""
-    surface = surface_of(piece_of(enquiry, "Another"))
-    panel_of(surface, f"Panel {surface.pk}")
-    agreed_panel(enquiry.studio, f"Agreed {surface.pk}")
+    with hold_changes():
+        surface = surface_of(piece_of(enquiry, "Another"))
+        panel_of(surface, f"Panel {surface.pk}")
+        agreed_panel(enquiry.studio, f"Agreed {surface.pk}")
 
 
 @pytest.mark.parametrize("what", ["earliest", "ground", "commission", "room"])

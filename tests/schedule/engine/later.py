@@ -1,4 +1,4 @@
-"""A studio some days later, its plan followed to the letter until then; and what then goes wrong."""
+"""A studio some days later, its plan followed until then to the letter; and what goes wrong."""
 
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -39,7 +39,7 @@ def _left(panel: Panel, plan: Plan, now: datetime) -> Panel:
 
 
 def gone_wrong(problem: Problem, near: Plan, seed: int) -> Problem:
-    """One drying that is begun or soon will be takes twice as long, and one stage six hours more."""
+    """One drying of the coming week takes twice as long, and one stage of it six hours more."""
     lot = Random(seed)
     until = problem.now + timedelta(days=7)
     soon = sorted({(s.panel, s.task) for s in near.sittings if problem.now <= s.start < until})

@@ -11,7 +11,7 @@ from schedule.engine.bounds import LATE, Bound, bound
 from schedule.engine.calendar import Window
 from schedule.engine.judge import faults
 from schedule.engine.planner import make_plan
-from schedule.engine.problem import Commission, Gate, Panel, Person, Pin, Problem, Task
+from schedule.engine.problem import Commission, Face, Gate, Panel, Person, Pin, Problem, Task
 from schedule.engine.search import search
 from tests.benchmarks.studios import studio
 from tests.schedule.engine.priced import price
@@ -297,3 +297,22 @@ def test_a_palette_shared_a_skill_and_a_pin_out_of_hours_are_in_the_bound() -> N
     pinned = replace(skilled, pins=(evening,))
     assert faults(pinned, plan := make_plan(pinned)) == ()
     assert bound(pinned).last <= plan.finishes[0].finish == NOW + 11 * HOUR
+
+
+def test_two_faces_that_lie_on_one_another_are_bound_by_turns() -> None:
+    # A coat is an hour and dries for 23: three on each face take six days, less the night after.
+    coats = tuple(Task(f"coat {n}", 60, 60, 60, Gate("recoat", 23 * HOUR)) for n in range(3))
+    sides = tuple(Panel(face, "chest", coats, face=face) for face in ("front", "back"))
+    faces = (Face("front", ("back",)), Face("back", ("front",)))
+    problem = Problem(NOW, days(12), (Commission("chest"),), sides, faces=faces)
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    # Of the last coat, only a slot is taken to be on the last day.
+    assert plan.finishes[0].finish == NOW + 6 * 24 * HOUR
+    assert bound(problem).last == NOW + 6 * 24 * HOUR - timedelta(minutes=45)
+    loose = replace(problem, faces=(Face("front"), Face("back")))
+    assert bound(loose).last == NOW + 3 * 24 * HOUR + HOUR
+    # A wait that does not count as wet leaves both to be done on one day.
+    dry = tuple(replace(t, gate=replace(t.gate, wet=HOUR)) for t in coats)
+    soon = replace(problem, panels=tuple(replace(side, tasks=dry) for side in sides))
+    assert bound(soon).last <= make_plan(soon).finishes[0].finish < NOW + 5 * 24 * HOUR

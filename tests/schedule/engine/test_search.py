@@ -5,12 +5,14 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from itertools import pairwise
 
+import pytest
 from hypothesis import given, settings
 
 from schedule.engine.baselines import baselines
 from schedule.engine.calendar import Window
 from schedule.engine.explanation import Cause, why_then
 from schedule.engine.judge import faults
+from schedule.engine.objective import LATE
 from schedule.engine.planner import make_plan
 from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
 from schedule.engine.search import search
@@ -70,6 +72,41 @@ def test_a_search_tells_how_far_it_is_and_stops_when_it_is_told_to() -> None:
     short = search(BUSY, steps=50, cancel=lambda: len(told) < 60, progress=None)
     assert short.cut_short
     assert faults(BUSY, short.plan) == ()
+
+
+def test_a_search_the_clock_ends_says_that_it_was_cut_short() -> None:
+    answer = search(BUSY, steps=10_000, seconds=0.0)
+    assert answer.cut_short
+    assert answer.steps < 10_000
+    assert faults(BUSY, answer.plan) == ()
+
+
+def test_the_gap_to_the_bound_is_told_by_term() -> None:
+    answer = search(BUSY, steps=60)
+    gap = answer.gap
+    cost = LATE * answer.score.late + answer.score.completion
+    assert gap.least == answer.bound.cost / 60
+    assert gap.lateness + gap.completion == pytest.approx(cost - gap.least)
+    assert gap.part == pytest.approx(cost / gap.least - 1)
+    assert gap.handling == pytest.approx(answer.score.total - cost)
+    assert gap.last == max(f.finish for f in answer.plan.finishes) - answer.bound.last
+    short = (replace(BUSY.people[0], windows=weeks(2)),)
+    assert search(replace(BUSY, people=short), steps=3).gap is None
+
+
+def test_no_open_time_is_left_too_short_for_anything() -> None:
+    # Four hours less three and a half leave half an hour; three and a quarter leave a sitting.
+    mornings = tuple(Window(NOW + n * DAY, NOW + n * DAY + timedelta(hours=4)) for n in range(30))
+    problem = replace(
+        BUSY,
+        people=(Person("ana", mornings),),
+        panels=(*chest("large", 4, 2, 600, 1), *chest("small", 2, 2, 600, 1)),
+    )
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    work = sum((s.end - s.start for s in plan.sittings), timedelta(0))
+    days = {s.start.date() for s in plan.sittings}
+    assert work > 0.97 * timedelta(hours=4) * len(days)
 
 
 def test_she_is_not_made_to_change_her_morning_for_the_gain_of_an_hour() -> None:

@@ -56,6 +56,9 @@ def test_a_searched_plan_is_sound_priced_right_and_no_worse_than_the_simple_rule
     assert faults(problem, answer.plan) == ()
     assert score(problem, answer.plan) == answer.score
     assert answer.score.total <= score(problem, make_plan(problem)).total
+    if answer.gap and answer.gap.least:
+        assert answer.gap.part >= -1e-6
+        assert answer.gap.last >= timedelta(0)
     assert_above_its_bound(problem, answer.plan)
 
 
