@@ -4,6 +4,7 @@ import logging
 from collections.abc import Callable, Iterable
 from dataclasses import asdict, replace
 from datetime import datetime, timedelta
+from functools import partial
 
 from django.db import transaction
 
@@ -152,18 +153,23 @@ def calm_plan(problem: Problem, old: Plan | None) -> Plan:
 
 
 def _sound_plan(asked: StudioProblem, old: Plan | None, studio: Studio) -> Plan | None:
-    """Return a plan that passed the judge, or None, with the reason in the log."""
+    """Return a plan that passed the judge, or None, with the reason in the log.
 
-    def judged() -> tuple[Plan, list[str]]:
-        problem = calmly(asked.problem, old)
+    Before there is none at all, what is held in the frozen days is let go.
+    """
+
+    def judged(problem: Problem) -> tuple[Plan, list[str]]:
         plan = calm_plan(problem, old)
         return plan, list(faults(problem, plan))
 
-    plan, found = _guarded(studio, "The work", judged) or (None, [])
-    if found:
-        log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
-        return None
-    return plan
+    for calm in (True, False):
+        problem = calmly(asked.problem, old) if calm else asked.problem
+        plan, found = _guarded(studio, "The work", partial(judged, problem)) or (None, [])
+        if plan and not found:
+            return plan
+        if found:
+            log.error("The plan of studio %s is faulty: %s", studio.slug, "; ".join(found))
+    return None
 
 
 def _guarded[Found](studio: Studio, what: str, act: Callable[[], Found]) -> Found | None:

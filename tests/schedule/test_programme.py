@@ -235,6 +235,17 @@ def test_a_plan_that_breaks_a_rule_is_not_kept_and_her_log_is(panel, anna, clock
     assert Reminder.objects.filter(stage=stage).exists(), "what dries is told of all the same"
 
 
+def test_what_is_held_is_let_go_before_there_is_no_plan(panel, anna, clock, monkeypatch):
+    def holding_breaks_a_rule(problem, plan):
+        return ["two at once"] if problem.pins else []
+
+    monkeypatch.setattr(planning, "faults", holding_breaks_a_rule)
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    assert Programme.objects.get().troubles == []
+    assert (stage.pk, 1) not in {(row.stage_id, row.coat) for row in kept(anna.studio)}
+
+
 def test_work_that_cannot_be_put_to_the_planner_hinders_no_log(panel, anna, clock, monkeypatch):
     before = rows(anna.studio)
 
