@@ -222,9 +222,8 @@ class _Dispatch(Progress):
         One close behind goes before it for its mix, or because it leaves no time that is lost.
         """
         works, who, cursor = self.works, self.who, self.cursor
-        bit, limit, chosen = 1 << place, 0.0, -1
-        size, on_palette, wasteful = 0, (), False
-        hours = works.hands[place]
+        bit, hours = 1 << place, works.hands[place]
+        chosen, size, limit, wasteful, on_palette = -1, 0, 0.0, False, ()
         space, roomiest = hours.ends[window] - at, hours.roomiest[window + 1]
         self.stuck = False
         if space < self.tiny:
@@ -237,14 +236,12 @@ class _Dispatch(Progress):
                 break
             t = cursor[p]
             suits = not on_palette or works.mix[t] in on_palette
-            if who[p] != place if who[p] >= 0 else not works.able[t] & bit:
-                continue
-            if chosen >= 0 and not (suits or wasteful):
+            barred = who[p] != place if who[p] >= 0 else not works.able[t] & bit
+            if barred or (chosen >= 0 and not (suits or wasteful)):
                 continue
             rest = self.rest[p]
-            if space < rest - works.saved[t] and (
-                space < works.shortest[t] or (rest < works.uncut[t] and rest <= roomiest)
-            ):
+            whole = space < works.shortest[t] or (rest < works.uncut[t] and rest <= roomiest)
+            if whole and space < rest - works.saved[t]:
                 continue
             fits = self._size(p, t, place, at, window)
             if fits and self.wetness:
@@ -254,13 +251,12 @@ class _Dispatch(Progress):
                     put_off.append((n, again))
                     continue
             loses = 0 < space - fits < self.least
-            if not fits or (chosen >= 0 and wasteful and loses):
+            if not fits or (wasteful and loses):
                 continue
-            first, chosen, size = chosen < 0, n, fits
-            if not first or (suits and not loses):
-                wasteful = False
+            done = chosen >= 0 or (suits and not loses)
+            chosen, size, wasteful = n, fits, suits and not done
+            if done:
                 break
-            wasteful = suits
             limit = key + (FILL_NEAR if wasteful else MIX_NEAR)
         if chosen >= 0:
             p = self.queue[chosen][1]
