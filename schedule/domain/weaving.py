@@ -29,6 +29,7 @@ from schedule.domain.programme import calm_plan, calmly, fresh_programme, keep_p
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
+from schedule.engine.objective import Score
 from schedule.engine.plan import Plan
 from schedule.engine.problem import Problem
 from schedule.engine.search import Answer, search
@@ -87,16 +88,19 @@ def wants_weaving(programme: Programme, *, now: datetime) -> bool:
     return last is None or (not last.alive_at(now) and last.work != programme.work)
 
 
-def begin(studio: Studio, *, now: datetime) -> Weaving:
-    """Begin the long search in a process of its own, unless one is at it already."""
-    weaving, new = claim(studio, now=now)
+def begin(studio: Studio, *, now: datetime, calm: bool = True) -> Weaving:
+    """Begin the long search in a process of its own, unless one is at it already.
+
+    Where it is not `calm`, what is near may move but for the frozen days: she asked for the best.
+    """
+    weaving, new = claim(studio, now=now, calm=calm)
     if new:
         transaction.on_commit(lambda: start_process(studio, weaving))
     return weaving
 
 
 @transaction.atomic
-def claim(studio: Studio, *, now: datetime) -> tuple[Weaving, bool]:
+def claim(studio: Studio, *, now: datetime, calm: bool = True) -> tuple[Weaving, bool]:
     """Return the weaving of a studio and whether it is new: of two that ask at once one gets it."""
     hold_studio(studio)
     weaving = weaving_of(studio)
@@ -104,10 +108,10 @@ def claim(studio: Studio, *, now: datetime) -> tuple[Weaving, bool]:
         return weaving, False
     programme = Programme.objects.of(studio).first()
     fresh = {
-        "claim": uuid4(), "state": Weaving.State.WAITING, "started_at": now, "beat_at": now,
-        "steps": 0, "allowed": 0, "cost_before": None, "cost": None, "stop_asked": False,
-        "cut_short": False, "words": "", "work": programme.work if programme else "",
-        "days_won": None, "late_won": None,
+        "claim": uuid4(), "calm": calm, "state": Weaving.State.WAITING, "started_at": now,
+        "beat_at": now, "steps": 0, "allowed": 0, "cost_before": None, "cost": None,
+        "stop_asked": False, "cut_short": False, "words": "", "days_won": None, "late_won": None,
+        "work": programme.work if programme else "",
     }  # fmt: skip
     weaving, _ = Weaving.objects.update_or_create(studio=studio, defaults=fresh)
     return weaving, True
@@ -159,7 +163,8 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
     try:
         asked = build_problem(studio, now=clock())
         old = plan_in(kept_rows(studio), asked)
-        found = _search(asked, old, _Word(claim, steps_for(asked), clock))
+        calm = Weaving.objects.get(claim=claim).calm
+        found = _search(asked, old, _Word(claim, steps_for(asked), clock), calm=calm)
         _store(studio, claim, found, clock)
         keep_comparison(fresh_programme(studio, now=clock()))
     except Exception:
@@ -206,15 +211,22 @@ class _Found:
     asked: StudioProblem
     problem: Problem
     answer: Answer
+    calm: bool
+
+    def cost(self, problem: Problem, plan: Plan, old: Plan | None) -> Score:
+        """Return what a plan costs, what it moves of an old one only where it is to be calm."""
+        return score(problem, plan, old if self.calm else None)
 
 
-def _search(asked: StudioProblem, old: Plan | None, word: _Word) -> _Found:
+def _search(asked: StudioProblem, old: Plan | None, word: _Word, *, calm: bool) -> _Found:
     problem = calmly(asked.problem, old)
-    before = score(problem, calm_plan(problem, old), old).total
+    before = score(problem, calm_plan(problem, old), old if calm else None).total
     word.rows.update(cost_before=before, cost=before, allowed=word.allowed)
     progress, cancel = word.progress, word.cancel
-    answer = search(problem, steps=word.allowed, old=old, progress=progress, cancel=cancel)
-    return _Found(asked, problem, answer)
+    answer = search(
+        problem, steps=word.allowed, old=old, calm=calm, progress=progress, cancel=cancel
+    )
+    return _Found(asked, problem, answer, calm)
 
 
 @transaction.atomic
@@ -269,7 +281,7 @@ def _better(
         plan = calm_plan(problem, plan)
         _judge(problem, plan)
     usual = calm_plan(problem, old)
-    now, then = score(problem, usual, old), score(problem, plan, old)
+    now, then = found.cost(problem, usual, old), found.cost(problem, plan, old)
     if then.total > now.total - BETTER:
         _judge(problem, usual)
         return usual, (None, None)

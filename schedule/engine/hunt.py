@@ -67,13 +67,14 @@ class Hunt:
         *,
         allowed: int,
         old: Plan | None = None,
+        calm: bool = True,
         order: Sequence[str] = (),
         told: Callable[[int, float], None] | None = None,
         stop: Callable[[], bool] | None = None,
         seed: int = 1,
     ) -> None:
         self.ground, self.works, self.allowed = ground, ground.works, allowed
-        self.near = near_starts(ground.works, old)
+        self.near = near_starts(ground.works, old if calm else None)
         self.known = starts_of(ground.works, old)
         number = {commission.key: n for n, commission in enumerate(ground.works.commissions)}
         self.order = [number[key] for key in order]
@@ -97,6 +98,7 @@ class Hunt:
             return
         if self.known:
             self.try_keys(as_before(works, self.known))
+        if self.near:
             self._keep_near()
         orders = [shortest_first(works), most_pressing_first(works), self._order_of(self.best)]
         if self.order:

@@ -47,6 +47,7 @@ def search(
     *,
     steps: int = STEPS,
     old: Plan | None = None,
+    calm: bool = True,
     progress: Progress | None = None,
     cancel: Callable[[], bool] | None = None,
     seed: int = 1,
@@ -58,6 +59,7 @@ def search(
     The same call gives the same answer: the limit is a number of plans made, and `seconds` of the
     clock are a safety net only, which marks the answer as cut short. `old` is the plan she knows:
     the search begins with its order, and moving its near stages costs; a few dozen steps then do.
+    Without `calm` it costs nothing, and what is near may move as freely as the rest.
     `progress` is told the steps made, the steps allowed and the best cost so far; once `cancel`
     says so, the best plan so far is the answer. Where it is not `bounded`, no bound is reckoned,
     which takes longer than a dozen plans.
@@ -69,6 +71,7 @@ def search(
         ground,
         allowed=steps,
         old=old,
+        calm=calm,
         order=least.order if least else (),
         told=progress and (lambda made, cost: progress(made, steps, cost)),
         stop=lambda: bool(cancel and cancel()) or monotonic() > until,
@@ -77,6 +80,6 @@ def search(
     simple = hunt.best.score
     hunt.go()
     plan = express(ground.works, hunt.best.run, ground.stops, ground.dropped)
-    cost = score(problem, plan, old)
+    cost = score(problem, plan, old if calm else None)
     gap = gap_of(plan, cost, least) if least else None
     return Answer(plan, cost, simple, least, gap, hunt.steps, hunt.stopped)

@@ -140,6 +140,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('claim', models.UUIDField(default=uuid.uuid4)),
+                ('calm', models.BooleanField(default=True)),
                 ('state', models.CharField(choices=[('waiting', 'about to begin'), ('running', 'weaving'), ('done', 'woven'), ('stopped', 'stopped'), ('failed', 'failed')], default='waiting', max_length=10)),
                 ('started_at', models.DateTimeField()),
                 ('beat_at', models.DateTimeField()),

@@ -13,7 +13,8 @@ class Weaving(models.Model):
     """The long search for a better plan of a studio, as far as it has come; the last one is kept.
 
     `claim` is the process's right to write here and to the programme: who begins anew takes it
-    away. `steps` of `allowed` plans are made, the best at `cost` (hours, as
+    away. `calm` says that what is near is to stay where it can, unless she asked for the search
+    herself. `steps` of `allowed` plans are made, the best at `cost` (hours, as
     `schedule.engine.objective` counts them) and that at the beginning at `cost_before`. `work` is
     the digest of the work it began from. `days_won` are the days by which finishes come earlier in
     all, `late_won` those by which they are less late; both None where nothing better was found.
@@ -32,6 +33,7 @@ class Weaving(models.Model):
 
     studio = models.OneToOneField(Studio, on_delete=models.CASCADE, related_name="weaving")
     claim = models.UUIDField(default=uuid4)
+    calm = models.BooleanField(default=True)
     state = models.CharField(max_length=10, choices=State, default=State.WAITING)
     started_at = models.DateTimeField()
     beat_at = models.DateTimeField()

@@ -41,7 +41,7 @@ def strip_of(made: Programme, *, now: datetime) -> Strip:
 
 @require_POST
 def weave_begin(request: HttpRequest) -> HttpResponse:
-    begin(request.studio, now=timezone.now())
+    begin(request.studio, now=timezone.now(), calm=False)
     return _answer(request)
 
 

@@ -27,7 +27,7 @@ from schedule.engine.baselines import baselines
 from schedule.models import Programme, Weaving
 from schedule.models.weaving import SILENCE
 from schedule.worker import work_once
-from studio.domain.records import keep_record
+from studio.domain.records import keep_record, remove_record
 from studio.models import DayOff
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
@@ -62,9 +62,9 @@ def ends(studio):
     return max(row.end for row in planned_sittings(studio))
 
 
-def woven(studio, clock) -> Weaving:
+def woven(studio, clock, *, calm=True) -> Weaving:
     """Weave as the process does, and return how it went."""
-    held, new = claim(studio, now=clock.now)
+    held, new = claim(studio, now=clock.now, calm=calm)
     assert new
     weave(studio, claim=held.claim, clock=lambda: clock.now)
     return Weaving.objects.get()
@@ -107,6 +107,19 @@ class TestWhatIsStored:
             transaction.set_rollback(True)
         assert woven(studio, clock).days_won is None
         assert rows(studio) == plan
+
+    def test_days_that_come_free_are_taken_up_when_she_asks_and_not_before(self, studio, clock):
+        woven(studio, clock)
+        at_best = ends(studio)
+        off = DayOff(studio=studio, first=date(2026, 11, 2), last=date(2026, 11, 6))
+        keep_record(off)
+        woven(studio, clock, calm=False)
+        pushed = ends(studio)
+        assert pushed > at_best
+        remove_record(off)
+        assert ends(studio) <= pushed
+        woven(studio, clock, calm=False)
+        assert ends(studio) <= at_best
 
     def test_the_same_work_is_woven_into_the_same_plan(self, studio, clock):
         plans = []

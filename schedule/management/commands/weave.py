@@ -27,7 +27,7 @@ class Command(BaseCommand):
         os.nice(STAND_BACK)
         held = options["claim"]
         if held is None:
-            weaving, new = claim(found, now=timezone.now())
+            weaving, new = claim(found, now=timezone.now(), calm=False)
             if not new:
                 raise CommandError("It is being woven already.")
             held = weaving.claim
