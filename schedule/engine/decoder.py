@@ -98,9 +98,12 @@ class _Dispatch(Progress):
         """Plan until nothing is left or nobody has time for what is left."""
         works = self.works
         self._line_up()
-        for p, begun in enumerate(works.begun):
-            if begun:
-                self._go_on(p)
+        running = [p for p, begun in enumerate(works.begun) if begun]
+        for p in running:
+            self._go_on(p)
+        # Only then: what is worked into one of them may not lie on the face of another.
+        for p in running:
+            self._follow_up(p)
         self._open_all()
         for place, free in enumerate(self.free):
             self._call(place, free)
@@ -305,9 +308,15 @@ class _Dispatch(Progress):
         self.rest[p] = work - size
         self.free[place] = at + size
         self._sat(p, t, place, start, (at + size) * slot)
+
+    def _follow_up(self, p: int) -> None:
+        """Lay what is worked into the coat of a running sitting, or queue what comes next."""
+        works, t = self.works, self.works.first[p]
+        place = works.people[works.tasks[t].begun_by]
         if self.cursor[p] > t and works.run_end[t] > t + 1:
-            self._rescue(p, range(t + 1, works.run_end[t]), (at + size) * slot, [place])
-        else:
+            laid = self.free[place] * works.slot
+            self._rescue(p, range(t + 1, works.run_end[t]), laid, [place])
+        elif self.started[p] or self.cursor[p] > t:
             self._queue(p)
 
     def _closes(self, place: int) -> int | None:
