@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from schedule.engine.judge_measures import MINUTE, NOTHING, started_day
-from schedule.engine.objective import NEAR, Score
+from schedule.engine.objective import EARLIER, NEAR, Score
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import Problem
 
@@ -75,7 +75,7 @@ def _moved(problem: Problem, plan: Plan, old: Plan | None) -> float:
         return 0.0
     before, after = _starts(old), _starts(plan)
     near = [
-        abs(after[key] - start)
+        max(after[key] - start, EARLIER * (start - after[key]))
         for key, start in before.items()
         if key in after and problem.now <= start < problem.now + NEAR
     ]

@@ -2,7 +2,7 @@
 
 from schedule.engine.decoder import Run
 from schedule.engine.hands import micros
-from schedule.engine.objective import NEAR, Score
+from schedule.engine.objective import EARLIER, NEAR, Score
 from schedule.engine.plan import Plan
 from schedule.engine.works import MICRO, SECOND, Works
 
@@ -109,4 +109,5 @@ def _moved(run: Run, near: dict[int, int]) -> float:
     for start, _, t, _ in run.sittings:
         if t in near:
             starts[t] = min(start, starts.get(t, start))
-    return sum(abs(start - near[t]) for t, start in starts.items()) / DAY
+    moves = (start - near[t] for t, start in starts.items())
+    return sum(by if by > 0 else -EARLIER * by for by in moves) / DAY
