@@ -87,7 +87,10 @@ def digest_of(asked: StudioProblem) -> str:
 
 
 def _any_length(begun: engine.Task) -> engine.Task:
-    """Return a task at work without its minutes, which grow less as she works."""
+    """Return a task at work without its minutes, which grow less as she works.
+
+    Those of a sitting too: a coat that must not be broken is one sitting of all that is left.
+    """
     return replace(begun, minutes=1, set_up=0)
 
 
