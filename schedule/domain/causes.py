@@ -91,7 +91,7 @@ def _any_length(begun: engine.Task) -> engine.Task:
 
     Those of a sitting too: a coat that must not be broken is one sitting of all that is left.
     """
-    return replace(begun, minutes=1, set_up=0)
+    return replace(begun, minutes=1, shortest=1, longest=1, set_up=0)
 
 
 def _coat_name(asked: StudioProblem, task: str) -> str:

@@ -32,10 +32,10 @@ def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
     studio = commission.studio
     asked = build_problem(studio, now=programme.made_at)
     # No sittings are left where all is painted and dries.
-    plan = plan_in(kept_rows(studio), asked) or Plan((), (), (), ()) if plan_in(kept_rows(studio), asked) else None
+    plan = plan_in(kept_rows(studio), asked) or Plan((), (), (), ())
     rows = PlannedFinish.objects.of(studio).filter(commission=commission)
     finish = rows.values_list("finish", flat=True).first()
-    if finish is None or plan is None:
+    if finish is None:
         return []
     key = str(commission.pk)
     plan = replace(plan, finishes=(Finish(key, finish, timedelta(0)),))

@@ -79,7 +79,8 @@ def weaving_of(studio: Studio) -> Weaving | None:
 def wants_weaving(programme: Programme, *, now: datetime) -> bool:
     """Return whether a studio's plan should be woven by itself: changed, and quiet since.
 
-    Not where no process may be begun, and not again where it failed or died on this very work; she may begin it by hand.
+    Not where no process may be begun, and not again where it failed or died on this very work; she
+    may begin it by hand.
     """
     quiet = programme.changed_at is not None and now - programme.changed_at >= QUIET
     if not settings.WEAVING or not quiet:
@@ -96,7 +97,7 @@ def begin(studio: Studio, *, now: datetime, calm: bool = True) -> Weaving | None
     Where it is not `calm`, what is near may move but for the frozen days: she asked for the best.
     None where no process may be begun: a claim would be taken for one that died.
     """
-    if False:
+    if not settings.WEAVING:
         return None
     weaving, new = claim(studio, now=now, calm=calm)
     if new:
@@ -175,7 +176,7 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
         return
     # What it is set against is no part of the plan, which is stored by now.
     for programme in Programme.objects.filter(studio=studio):
-        __import__("schedule.domain.comparison").domain.comparison.keep_comparison(programme)
+        try_to_compare(programme)
 
 
 def _end(claim: UUID, state: str, **more) -> None:

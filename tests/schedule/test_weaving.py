@@ -1,324 +1,364 @@
-"""The long search for a better plan, in a process of its own: begun, followed, stopped, stored.
+"""The long search in a process of its own: what it stores, and what it leaves alone."""
 
-It weaves by itself once the work has been quiet for a minute (`wants_weaving`, asked by the
-worker): while she types and taps one thing after another, each change is planned calmly at once,
-and a search that the next tap overtakes would be in vain. And a page that moves under her hands is
-no help.
-"""
+from datetime import date, timedelta
 
-import logging
-import os
-import subprocess
-import sys
-import time
-from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime, timedelta
-from pathlib import Path
-from threading import Thread
-from uuid import UUID, uuid4
-
-from django.conf import settings
+import pytest
+from django.core.management import CommandError, call_command
 from django.db import transaction
-from django.utils import timezone
+from django.urls import reverse
 
-from schedule.domain.causes import digest_of
-from schedule.domain.comparison import try_to_compare
-from schedule.domain.problem import StudioProblem, build_problem
-from schedule.domain.programme import calm_plan, calmly, keep_plan
+from jobs.models import Commission
+from schedule.domain import comparison
+from schedule.domain import weaving as at_loom
+from schedule.domain.problem import build_problem
+from schedule.domain.programme import keep_plan, plan_studio, planned_sittings
 from schedule.domain.rows import kept_rows, plan_in
-from schedule.engine.judge import faults
-from schedule.engine.judge_score import score
-from schedule.engine.objective import Score
-from schedule.engine.plan import Plan
-from schedule.engine.problem import Problem
-from schedule.engine.search import Answer, search
+from schedule.domain.weaving import (
+    BROKE,
+    FAULTY,
+    QUIET,
+    ask_to_stop,
+    begin,
+    claim,
+    wants_weaving,
+    weave,
+    won_words,
+)
+from schedule.engine.baselines import baselines
 from schedule.models import Programme, Weaving
-from studio.domain.records import hold_studio
-from studio.models import Studio
+from schedule.models.weaving import SILENCE
+from schedule.worker import work_once
+from studio.domain.records import keep_record, remove_record
+from studio.models import DayOff
+from studio.signals import hold_changes
+from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 
-log = logging.getLogger(__name__)
-
-QUIET = timedelta(minutes=1)
-"""How long nothing must have changed before it weaves by itself. Common practice, no source."""
-BEAT = 0.5
-"""Seconds between two words of how far it has come; in between it asks the database nothing."""
-MOST_STEPS, LEAST_STEPS, WORK = 20_000, 1_000, 2_500_000
-"""The plans a search makes: so many that they come to some twenty seconds, for a plan takes longer
-the more coats there are. Counted and not timed, so that the same work gives the same plan."""
-BETTER = 0.01
-"""What a plan must cost less to be stored, in hours: less is a matter of rounding."""
-
-FAULTY = (
-    "The plan that was found breaks a rule, so it is not kept. The programme is as it was. Whoever "
-    "keeps the app running finds the reason in its log."
-)
-BROKE = (
-    "The search broke off. The programme is as it was. Whoever keeps the app running finds the "
-    "reason in its log."
-)
-NOT_BEGUN = (
-    "The search could not be begun on this machine. The programme is as it was. Whoever keeps the "
-    "app running finds the reason in its log."
-)
+MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
 
 
-def steps_for(asked: StudioProblem) -> int:
-    """Return how many plans the long search of a problem may make."""
-    if settings.WEAVE_STEPS:
-        return settings.WEAVE_STEPS
-    coats = sum(len(panel.tasks) for panel in asked.problem.panels)
-    return max(LEAST_STEPS, min(MOST_STEPS, WORK // max(coats, 1)))
-
-
-def weaving_of(studio: Studio) -> Weaving | None:
-    """Return how far the last long search of a studio has come."""
-    return Weaving.objects.of(studio).first()
-
-
-def wants_weaving(programme: Programme, *, now: datetime) -> bool:
-    """Return whether a studio's plan should be woven by itself: changed, and quiet since.
-
-    Not where no process may be begun, and not again where it failed or died on this very work; she may begin it by hand.
-    """
-    quiet = programme.changed_at is not None and now - programme.changed_at >= QUIET
-    if not settings.WEAVING or not quiet:
-        return False
-    if programme.work == programme.woven or programme.cost == {}:
-        return False
-    last = weaving_of(programme.studio)
-    return last is None or (not last.alive_at(now) and last.work != programme.work)
-
-
-def begin(studio: Studio, *, now: datetime, calm: bool = True) -> Weaving | None:
-    """Begin the long search in a process of its own, unless one is at it already.
-
-    Where it is not `calm`, what is near may move but for the frozen days: she asked for the best.
-    None where no process may be begun: a claim would be taken for one that died.
-    """
-    if not settings.WEAVING:
-        return None
-    weaving, new = claim(studio, now=now, calm=calm)
-    if new:
-        transaction.on_commit(lambda: start_process(studio, weaving))
-    return weaving
-
-
-@transaction.atomic
-def claim(studio: Studio, *, now: datetime, calm: bool = True) -> tuple[Weaving, bool]:
-    """Return the weaving of a studio and whether it is new: of two that ask at once one gets it."""
-    hold_studio(studio)
-    weaving = weaving_of(studio)
-    if weaving and weaving.alive_at(now):
-        return weaving, False
-    programme = Programme.objects.of(studio).first()
-    fresh = {
-        "claim": uuid4(), "calm": calm, "state": Weaving.State.WAITING, "started_at": now,
-        "beat_at": now, "steps": 0, "allowed": 0, "cost_before": None, "cost": None,
-        "stop_asked": False, "cut_short": False, "words": "", "days_won": None, "late_won": None,
-        "work": programme.work if programme else "",
-    }  # fmt: skip
-    weaving, _ = Weaving.objects.update_or_create(studio=studio, defaults=fresh)
-    return weaving, True
-
-
-def ask_to_stop(studio: Studio) -> None:
-    """Have the search end here; the best plan so far is kept."""
-    Weaving.objects.of(studio).filter(state__in=Weaving.AT_WORK).update(stop_asked=True)
-
-
-def start_process(studio: Studio, weaving: Weaving) -> None:
-    """Start `manage.py weave` on the settings of this process, on a leash of its own.
-
-    It is told nothing through a shell, outlives the page and this server, and stands back behind
-    whatever else the machine has to do.
-    """
-    manage = Path(settings.BASE_DIR) / "manage.py"
-    words = [sys.executable, str(manage), "weave", studio.slug, "--claim", str(weaving.claim)]
-    try:
-        process = subprocess.Popen(
-            words,
-            cwd=settings.BASE_DIR,
-            env={**os.environ, "DATA_DIR": str(settings.DATA_DIR)},
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            start_new_session=True,
-        )
-    except OSError:
-        log.exception("The search for studio %s could not be begun", studio.slug)
-        _end(weaving.claim, Weaving.State.FAILED, words=NOT_BEGUN)
-        return
-    # Waited for, or it stays in the machine's list of processes after its death.
-    Thread(target=process.wait, name="weaving", daemon=True).start()
-
-
-def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezone.now) -> None:
-    """Do the long search that a claim stands for, and store what it finds if that is better.
-
-    The work may change meanwhile: the plan that is found is then brought in line with the work as
-    it is. A claim that another took over, or that was begun already, does nothing.
-    """
-    mine = Weaving.objects.filter(studio=studio, claim=claim)
-    if not mine.filter(state=Weaving.State.WAITING).update(
-        state=Weaving.State.RUNNING, beat_at=clock()
-    ):
-        return
-    try:
-        asked = build_problem(studio, now=clock())
-        old = plan_in(kept_rows(studio), asked)
-        calm = Weaving.objects.get(claim=claim).calm
-        found = _search(asked, old, _Word(claim, steps_for(asked), clock), calm=calm)
-        _store(studio, claim, found, clock)
-    except Exception:
-        log.exception("The search for studio %s broke off", studio.slug)
-        _end(claim, Weaving.State.FAILED, words=BROKE)
-        return
-    # What it is set against is no part of the plan, which is stored by now.
-    for programme in Programme.objects.filter(studio=studio):
-        __import__("schedule.domain.comparison").domain.comparison.keep_comparison(programme)
-
-
-def _end(claim: UUID, state: str, **more) -> None:
-    Weaving.objects.filter(claim=claim).update(state=state, **more)
-
-
-class _Word:
-    """What the search says of itself, and hears, every half second."""
-
-    def __init__(self, claim: UUID, allowed: int, clock: Callable[[], datetime]) -> None:
-        self.rows = Weaving.objects.filter(claim=claim, state=Weaving.State.RUNNING)
-        self.allowed, self.clock = allowed, clock
-        self.steps, self.cost = 0, None
-        self.said, self.stopped = 0.0, False
-
-    def progress(self, steps: int, allowed: int, cost: float) -> None:
-        self.steps, self.allowed, self.cost = steps, allowed, cost
-
-    def cancel(self) -> bool:
-        """Say how far it is, if that is due, and return whether it is to stop."""
-        if not self.stopped and time.monotonic() - self.said >= BEAT:
-            self.say()
-            self.said = time.monotonic()
-        return self.stopped
-
-    def say(self) -> None:
-        told = {"beat_at": self.clock(), "steps": self.steps, "allowed": self.allowed}
-        if self.cost is not None:
-            told["cost"] = self.cost
-        there = self.rows.update(**told)
-        # No row: another has taken over, and what is found here will not be stored.
-        self.stopped = not there or self.rows.filter(stop_asked=True).exists()
-
-
-@dataclass(frozen=True)
-class _Found:
-    """What the search was asked, and what it answers."""
-
-    asked: StudioProblem
-    problem: Problem
-    answer: Answer
-    calm: bool
-
-    def cost(self, problem: Problem, plan: Plan, old: Plan | None) -> Score:
-        """Return what a plan costs, what it moves of an old one only where it is to be calm."""
-        return score(problem, plan, old if self.calm else None)
-
-
-def _search(asked: StudioProblem, old: Plan | None, word: _Word, *, calm: bool) -> _Found:
-    problem = calmly(asked.problem, old)
-    before = score(problem, calm_plan(problem, old), old if calm else None).total
-    word.rows.update(cost_before=before, cost=before, allowed=word.allowed)
-    progress, cancel = word.progress, word.cancel
-    answer = search(
-        problem, steps=word.allowed, old=old, calm=calm, progress=progress, cancel=cancel
-    )
-    return _Found(asked, problem, answer, calm)
-
-
-@transaction.atomic
-def _store(
-    studio: Studio,
-    claim: UUID,
-    found: _Found,
-    clock: Callable[[], datetime],
-) -> None:
-    """Store what was found, if the judge lets it pass and it is better than what there is."""
-    hold_studio(studio)
-    mine = Weaving.objects.filter(claim=claim, state=Weaving.State.RUNNING)
-    if not mine.exists():
-        return
-    asked = build_problem(studio, now=clock())
+@pytest.fixture
+def studio(anna, clock, settings):
+    """A studio whose plan is as poor as can be: one panel after another, five of them."""
+    settings.WEAVING, settings.WEAVE_STEPS = True, 60
+    studio = anna.studio
+    studio.frozen_days = 0
+    studio.save()
+    with hold_changes():
+        for title in ("Chest", "Cupboard"):
+            surface = surface_of(piece_of(asked(studio, title, agreed=True)))
+            for number in range(2):
+                panel_of(surface, f"{title} {number}", left=2000 * number)
+    problem = build_problem(studio, now=clock.now)
     rows = kept_rows(studio)
-    old = plan_in(rows, asked)
-    try:
-        plan, won = _better(found, asked, old)
-    except _FaultyError as error:
-        log.error("The plan found for studio %s is faulty: %s", studio.slug, error)
-        mine.update(state=Weaving.State.FAILED, words=FAULTY)
-        return
-    answer = found.answer
-    why = f"It was woven anew: {won_words(*won)}." if won[0] is not None else ""
-    keep_plan(studio, asked, plan, rows=rows, old=old, why=why)
-    work = digest_of(asked)
-    Programme.objects.filter(studio=studio).update(woven=work)
-    mine.update(
-        state=Weaving.State.STOPPED if answer.cut_short else Weaving.State.DONE,
-        cut_short=answer.cut_short, steps=answer.steps, beat_at=clock(), work=work,
-        days_won=won[0], late_won=won[1],
-    )  # fmt: skip
+    old = plan_in(rows, problem)
+    keep_plan(studio, problem, baselines(problem.problem).one_panel, rows=rows, old=old)
+    return studio
 
 
-class _FaultyError(Exception):
-    """The judge found something wrong with a plan; the message says what."""
+def rows(studio) -> list[tuple]:
+    return [(row.stage_id, row.coat, row.part, row.start) for row in planned_sittings(studio)]
 
 
-def _better(
-    found: _Found, asked: StudioProblem, old: Plan | None
-) -> tuple[Plan, tuple[float | None, float | None]]:
-    """Return the plan to store and what it wins: that found, or what any change would lead to.
-
-    Where the work changed meanwhile, or a quarter of an hour went by, it is planned calmly from the
-    order that was found. Raises _FaultyError where the judge objects.
-    """
-    plan = found.answer.plan
-    _judge(found.problem, plan)
-    problem = calmly(asked.problem, old)
-    if digest_of(found.asked) != digest_of(asked) or faults(problem, plan):
-        plan = calm_plan(problem, plan)
-        _judge(problem, plan)
-    usual = calm_plan(problem, old)
-    now, then = found.cost(problem, usual, old), found.cost(problem, plan, old)
-    if then.total > now.total - BETTER:
-        _judge(problem, usual)
-        return usual, (None, None)
-    return plan, (days(now.completion - then.completion), days(now.late - then.late))
+def ends(studio):
+    return max(row.end for row in planned_sittings(studio))
 
 
-def _judge(problem: Problem, plan: Plan) -> None:
-    if found := list(faults(problem, plan)):
-        raise _FaultyError("; ".join(found))
+def woven(studio, clock, *, calm=True) -> Weaving:
+    """Weave as the process does, and return how it went."""
+    held, new = claim(studio, now=clock.now, calm=calm)
+    assert new
+    weave(studio, claim=held.claim, clock=lambda: clock.now)
+    return Weaving.objects.get()
 
 
-def days(hours: float) -> float:
-    """Return hours as days, to the tenth."""
-    return round(hours / 24, 1)
+def instead(monkeypatch, act) -> None:
+    """Have `act` happen while the search is at it."""
+    real = at_loom.search
+
+    def search(problem, **given):
+        if "cancel" in given:
+            act()
+        return real(problem, **given)
+
+    monkeypatch.setattr(at_loom, "search", search)
 
 
-def won_words(days_won: float | None, late_won: float | None) -> str:
-    """Return what weaving won, in words that follow a colon."""
-    if days_won is None:
-        return "no better plan was found"
-    parts = []
-    if late_won:
-        which = "less" if late_won > 0 else "more"
-        parts.append(f"{_days(late_won)} {which} late in all")
-    if days_won:
-        which = "earlier" if days_won > 0 else "later"
-        parts.append(f"finishes come {_days(days_won)} {which} in all")
-    return ", ".join(parts) or "the days stay, the work lies better in them"
+class TestWhatIsStored:
+    def test_a_better_plan_is_stored_with_what_it_wins_and_told_as_the_last_change(
+        self, studio, clock
+    ):
+        late = ends(studio)
+        made = woven(studio, clock)
+        assert (made.state, made.steps, made.cut_short) == (Weaving.State.DONE, 60, False)
+        assert made.cost <= made.cost_before
+        assert ends(studio) < late
+        programme = Programme.objects.get()
+        assert programme.woven == programme.work
+        assert made.days_won is not None
+        assert programme.causes[0] == f"It was woven anew: {won_words(made.days_won, 0)}."
+        assert programme.moves
+
+    def test_where_nothing_better_is_found_the_plan_is_the_one_any_change_leads_to(
+        self, studio, clock, settings
+    ):
+        settings.WEAVE_STEPS = 1
+        with transaction.atomic():
+            plan_studio(studio, now=clock.now)
+            plan = rows(studio)
+            transaction.set_rollback(True)
+        assert woven(studio, clock).days_won is None
+        assert rows(studio) == plan
+
+    def test_days_that_come_free_are_taken_up_when_she_asks_and_not_before(self, studio, clock):
+        woven(studio, clock)
+        at_best = ends(studio)
+        off = DayOff(studio=studio, first=date(2026, 11, 2), last=date(2026, 11, 6))
+        keep_record(off)
+        woven(studio, clock, calm=False)
+        pushed = ends(studio)
+        assert pushed > at_best
+        remove_record(off)
+        assert ends(studio) <= pushed
+        woven(studio, clock, calm=False)
+        assert ends(studio) <= at_best
+
+    def test_the_same_work_is_woven_into_the_same_plan(self, studio, clock):
+        plans = []
+        for _ in range(2):
+            with transaction.atomic():
+                woven(studio, clock)
+                plans.append(rows(studio))
+                transaction.set_rollback(True)
+        assert plans[0] == plans[1]
+
+    def test_a_search_that_is_told_to_stop_keeps_its_best_and_says_it_was_cut_short(
+        self, studio, clock, settings, at_desk
+    ):
+        settings.WEAVE_STEPS = 5000
+        held, _ = claim(studio, now=clock.now)
+        ask_to_stop(studio)
+        weave(studio, claim=held.claim, clock=lambda: clock.now)
+        stopped = Weaving.objects.get()
+        assert (stopped.state, stopped.cut_short) == (Weaving.State.STOPPED, True)
+        assert stopped.steps < 5000
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "cut short" in page
+        assert "Weave on" in page
+
+    def test_work_that_changed_meanwhile_is_planned_by_the_order_that_was_found(
+        self, studio, clock, monkeypatch
+    ):
+        off = DayOff(studio=studio, first=date(2026, 11, 3), last=date(2026, 11, 6))
+
+        def more_work_and_less_time() -> None:
+            keep_record(off)
+            agreed_panel(studio, "Newcomer")
+
+        instead(monkeypatch, more_work_and_less_time)
+        made = woven(studio, clock)
+        assert made.state == Weaving.State.DONE
+        planned = list(planned_sittings(studio))
+        days = {row.start.date() for row in planned}
+        assert not days & {date(2026, 11, day) for day in range(3, 7)}
+        assert "Newcomer" in {row.stage.panel.name for row in planned}
+        programme = Programme.objects.get()
+        assert programme.woven == programme.work == made.work
+
+    def test_a_search_overtaken_by_the_clock_stores_nothing_in_the_past(
+        self, studio, clock, monkeypatch
+    ):
+        """An hour in which nobody began anything: what was found for it is planned later."""
+
+        def an_hour() -> None:
+            clock.now += 60 * MINUTE
+
+        instead(monkeypatch, an_hour)
+        assert woven(studio, clock).state == Weaving.State.DONE
+        assert Programme.objects.get().made_at == clock.now
+        assert all(row.start >= clock.now for row in planned_sittings(studio))
+
+    def test_the_page_compares_without_reckoning_anew_once_it_is_woven(
+        self, studio, clock, at_desk
+    ):
+        woven(studio, clock)
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "one panel after another" in page
+        assert "programme-compared" not in page
 
 
-def _days(number: float) -> str:
-    number = abs(number)
-    count = round(number) if number >= 10 else number
-    return f"{count:g} day{'' if count == 1 else 's'}"
+class TestWhatIsLeftAlone:
+    def test_a_plan_the_judge_objects_to_is_not_stored(self, studio, clock, monkeypatch, at_desk):
+        before = rows(studio)
+        monkeypatch.setattr(at_loom, "faults", lambda *given: ["two at once"])
+        failed = woven(studio, clock)
+        assert (failed.state, failed.words) == (Weaving.State.FAILED, FAULTY)
+        assert rows(studio) == before
+        assert FAULTY in at_desk.get(reverse("programme")).content.decode()
+
+    def test_a_search_that_breaks_off_says_so_and_changes_nothing(self, studio, clock, monkeypatch):
+        def breaks() -> None:
+            raise RuntimeError("a fault of the search")
+
+        before = rows(studio)
+        instead(monkeypatch, breaks)
+        failed = woven(studio, clock)
+        assert (failed.state, failed.words) == (Weaving.State.FAILED, BROKE)
+        assert rows(studio) == before
+
+    def test_a_comparison_that_breaks_leaves_the_woven_plan_told_as_woven(
+        self, studio, clock, monkeypatch
+    ):
+        monkeypatch.setattr(comparison, "baselines", None)
+        late = ends(studio)
+        assert woven(studio, clock).state == Weaving.State.DONE
+        assert ends(studio) < late
+
+    def test_what_another_process_took_over_is_neither_stored_nor_marked(
+        self, studio, clock, monkeypatch
+    ):
+        before = rows(studio)
+
+        def dies_and_is_begun_anew() -> None:
+            clock.now += SILENCE
+            assert claim(studio, now=clock.now)[1]
+
+        instead(monkeypatch, dies_and_is_begun_anew)
+        now = woven(studio, clock)
+        assert now.state == Weaving.State.WAITING
+        assert rows(studio) == before
+
+    def test_a_claim_does_its_work_once(self, studio, clock, monkeypatch):
+        made = woven(studio, clock)
+        monkeypatch.setattr(at_loom, "search", None)
+        weave(studio, claim=made.claim, clock=lambda: clock.now)
+        assert Weaving.objects.get().state == Weaving.State.DONE
+
+
+@pytest.fixture
+def started(monkeypatch) -> list:
+    """The processes that would have been started."""
+    begun = []
+    monkeypatch.setattr(at_loom, "start_process", lambda studio, row: begun.append(row.claim))
+    return begun
+
+
+class TestBeginning:
+    def test_two_that_begin_at_once_start_one(
+        self, studio, clock, started, django_capture_on_commit_callbacks
+    ):
+        with django_capture_on_commit_callbacks(execute=True):
+            one = begin(studio, now=clock.now)
+            other = begin(studio, now=clock.now)
+        assert started == [one.claim] == [other.claim]
+
+    def test_a_process_that_fell_silent_is_told_as_dead_and_can_be_begun_again(
+        self, studio, clock, started, at_desk, django_capture_on_commit_callbacks
+    ):
+        held, _ = claim(studio, now=clock.now)
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "Stop here" in page
+        clock.now += SILENCE
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "taken for dead" in page
+        assert "Stop here" not in page
+        with django_capture_on_commit_callbacks(execute=True):
+            at_desk.post(reverse("weave-begin"))
+        assert started == [Weaving.objects.get().claim]
+        assert started != [held.claim]
+
+    def test_it_weaves_by_itself_once_the_work_was_quiet_for_a_minute_and_then_no_more(
+        self, studio, clock, started, django_capture_on_commit_callbacks
+    ):
+        with django_capture_on_commit_callbacks(execute=True):
+            work_once()
+            assert started == []
+            clock.now += QUIET
+            work_once()
+        (held,) = started
+        weave(studio, claim=held, clock=lambda: clock.now)
+        assert not wants_weaving(Programme.objects.get(), now=clock.now + DAY)
+        Commission.objects.filter(title="Chest").update(wanted=date(2026, 12, 1))
+        clock.now += MINUTE
+        programme = plan_studio(studio, now=clock.now)
+        assert not wants_weaving(programme, now=clock.now)
+        assert wants_weaving(programme, now=clock.now + QUIET)
+
+    def test_work_on_which_it_died_is_not_tried_again_by_itself(self, studio, clock):
+        claim(studio, now=clock.now)
+        programme = plan_studio(studio, now=clock.now + DAY)
+        clock.now += DAY + QUIET
+        Weaving.objects.update(work=programme.work)
+        assert not wants_weaving(programme, now=clock.now)
+
+    def test_a_machine_that_lets_no_process_begin_says_so(
+        self, studio, clock, monkeypatch
+    ):
+        def no_room(*args, **kwargs):
+            raise OSError("no room")
+
+        monkeypatch.setattr(at_loom.subprocess, "Popen", no_room)
+        held, _ = claim(studio, now=clock.now)
+        at_loom.start_process(studio, held)
+        assert Weaving.objects.get().words == at_loom.NOT_BEGUN
+
+    def test_the_command_weaves_by_hand_and_says_what_it_won(self, studio, clock, capsys):
+        call_command("weave", studio.slug)
+        assert "60 plans made: " in capsys.readouterr().out
+        with pytest.raises(CommandError, match="no studio nowhere"):
+            call_command("weave", "nowhere")
+        claim(studio, now=clock.now)
+        with pytest.raises(CommandError, match="already"):
+            call_command("weave", studio.slug)
+
+
+class TestWhereItIsSwitchedOff:
+    @pytest.fixture(autouse=True)
+    def off(self, settings, studio):
+        settings.WEAVING = False
+
+    def test_nothing_is_claimed_so_that_nothing_is_taken_for_dead(self, studio, clock, at_desk):
+        clock.now += QUIET
+        work_once()
+        at_desk.post(reverse("weave-begin"))
+        assert not Weaving.objects.exists()
+        clock.now += SILENCE
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "Weaving is switched off here." in page
+        assert "by itself" not in page
+        assert reverse("weave-begin") not in page
+        assert not wants_weaving(Programme.objects.get(), now=clock.now + DAY)
+
+    def test_the_command_weaves_at_once_all_the_same(self, studio, clock, at_desk, capsys):
+        at_desk.post(reverse("weave-begin"))
+        call_command("weave", studio.slug)
+        assert Weaving.objects.get().state == Weaving.State.DONE
+
+
+class TestTheStrip:
+    def test_it_asks_again_while_the_search_goes_on_and_brings_the_programme_at_the_end(
+        self, studio, clock, at_desk
+    ):
+        htmx = {"HX-Request": "true"}
+        path = reverse("programme-weaving") + "?was=alive"
+        held, _ = claim(studio, now=clock.now)
+        Weaving.objects.update(allowed=60, steps=30, cost_before=200, cost=150)
+        answer = at_desk.get(path, headers=htmx)
+        assert "30 of 60 plans tried" in answer.content.decode()
+        assert "25 % better" in answer.content.decode()
+        assert "every 1500ms" in answer.content.decode()
+        assert "HX-Retarget" not in answer
+        at_desk.post(reverse("weave-stop"), headers=htmx)
+        assert "Stopping" in at_desk.get(path, headers=htmx).content.decode()
+        weave(studio, claim=held.claim, clock=lambda: clock.now)
+        answer = at_desk.get(path, headers=htmx)
+        assert answer["HX-Retarget"] == "#programme"
+        assert 'id="agenda-head"' in answer.content.decode()
+        assert "every 1500ms" not in answer.content.decode()
+
+    def test_without_script_the_buttons_lead_back_to_the_programme(self, studio, at_desk):
+        for name in ("weave-begin", "weave-stop"):
+            assert at_desk.post(reverse(name)).url == reverse("programme")
+        assert at_desk.get(reverse("programme-weaving")).url == reverse("programme")
+
+    def test_an_empty_studio_has_nothing_to_weave(self, at_desk, anna):
+        assert 'id="weaving"' not in at_desk.get(reverse("programme")).content.decode()

@@ -1,108 +1,154 @@
-"""Why a commission is ready when it is: the deciding chain of the plan, in plain sentences."""
+"""What the plan is set against, and why each commission is ready when it is."""
 
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import timedelta
+from itertools import pairwise
 
-from jobs.models import Commission
-from jobs.paint.gates import GATES
-from schedule.domain.problem import StudioProblem, build_problem
-from schedule.domain.rows import kept_rows, plan_in
-from schedule.engine.explanation import Cause, Link, why_then
-from schedule.engine.plan import Finish, Plan
-from schedule.engine.problem import EPOCH, SLOT
-from schedule.models import PlannedFinish, Programme
+import pytest
+from django.urls import reverse
 
-OVERNIGHT = timedelta(hours=16)
-"""Idle hours shorter than this are a night or a break, which nobody needs told. Common
-practice, no source."""
+from schedule import worker
+from schedule.domain import comparison
+from schedule.domain.comparison import Comparison, compare, compared, keep_comparison
+from schedule.domain.problem import build_problem
+from schedule.domain.programme import plan_studio, planned_sittings
+from schedule.domain.reasons import reasons_for
+from schedule.engine.baselines import baselines
+from schedule.models import PlannedFinish, Programme, Reminder
+from schedule.worker import work_once
+from studio.signals import hold_changes
+from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
-
-@dataclass(frozen=True)
-class Reason:
-    """A stretch of the chain: what happens from `since` to `until` (aware UTC), in words."""
-
-    cause: str
-    since: datetime
-    until: datetime
-    words: str
+QUARTER = timedelta(minutes=15)
 
 
-def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
-    """Return why a commission of the programme is ready when it is, in the order of time."""
-    studio = commission.studio
-    asked = build_problem(studio, now=programme.made_at)
-    # No sittings are left where all is painted and dries.
-    plan = plan_in(kept_rows(studio), asked) or Plan((), (), (), ())
-    rows = PlannedFinish.objects.of(studio).filter(commission=commission)
-    finish = rows.values_list("finish", flat=True).first()
-    if finish is None:
-        return []
-    key = str(commission.pk)
-    plan = replace(plan, finishes=(Finish(key, finish, timedelta(0)),))
-    told: list[Reason] = []
-    last = None
-    for link in _joined(why_then(asked.problem, plan, key)):
-        its = last is not None and (last.panel, last.task) == (link.panel, link.task)
-        span = (_quarter(link.since), _quarter(link.until))
-        told.append(Reason(link.cause, *span, _words(link, asked, key, its=its)))
-        last = link
-    return told
+@pytest.fixture
+def panels(anna, clock):
+    """Two commissions of two panels each."""
+    with hold_changes():
+        made = []
+        for title in ("Chest", "Cupboard"):
+            surface = surface_of(piece_of(asked(anna.studio, title, agreed=True)))
+            made += [panel_of(surface, f"{title} {n}", left=2000 * n) for n in range(2)]
+    return made
 
 
-def _quarter(moment: datetime) -> datetime:
-    """Return the next quarter of an hour: no day at the bench is told by the minute."""
-    return moment + (EPOCH - moment) % SLOT
+class TestComparison:
+    def test_it_sets_the_plan_against_the_same_work_unwoven(self, panels, anna, clock):
+        programme = Programme.objects.get()
+        found = compare(programme)
+        last = max(PlannedFinish.objects.values_list("finish", flat=True))
+        assert found.woven == (last.date() - clock.now.date()).days
+        unwoven = baselines(build_problem(anna.studio, now=clock.now).problem).one_panel
+        ends = max(row.finish for row in unwoven.finishes)
+        assert found.one_panel == (ends.date() - clock.now.date()).days > found.woven
+        assert found.one_panel >= found.one_commission >= found.woven
+        assert 0 <= found.better < found.woven
+        assert found.sooner
+        assert found.panels == 4
+
+    def test_it_is_kept_for_this_very_plan_by_the_worker(self, panels, anna, clock):
+        assert compared(Programme.objects.get()) is None
+        work_once()
+        kept = compared(Programme.objects.get())
+        assert kept == compare(Programme.objects.get())
+        clock.now += QUARTER
+        assert compared(plan_studio(anna.studio, now=clock.now)) is None
+
+    def test_one_that_breaks_keeps_neither_weaving_nor_a_reminder_back(
+        self, panels, anna, clock, monkeypatch, settings, mailoutbox
+    ):
+        painted(panels[0].stages.first(), by=anna, end=clock.now)
+        settings.WEAVING = True
+        begun = []
+        monkeypatch.setattr(worker, "begin", lambda studio, now: begun.append(studio))
+        monkeypatch.setattr(comparison, "baselines", lambda problem: begun.append(*mailoutbox))
+        clock.now = Reminder.objects.get().goes_out
+        assert work_once() == 1
+        assert begun == [anna.studio, mailoutbox[0]], "woven, told, and only then compared"
+
+    def test_a_plan_made_meanwhile_is_not_told_by_the_figures_of_the_old_one(
+        self, panels, anna, clock
+    ):
+        old = Programme.objects.get()
+        clock.now += QUARTER
+        plan_studio(anna.studio, now=clock.now)
+        keep_comparison(old)
+        assert compared(Programme.objects.get()) is None
+
+    def test_a_page_that_comes_first_reckons_it(self, panels, at_desk):
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert reverse("programme-compared") in page
+        said = at_desk.get(reverse("programme-compared"), headers={"HX-Request": "true"})
+        assert "instead of" in said.content.decode()
+        assert "<html" not in said.content.decode()
+        assert "<html" in at_desk.get(reverse("programme-compared")).content.decode()
+
+    def test_one_panel_alone_has_nothing_to_be_woven_with(self, anna, clock, at_desk):
+        agreed_panel(anna.studio)
+        assert not compare(Programme.objects.get()).sooner
+        page = at_desk.get(reverse("programme-compared")).content.decode()
+        assert "nothing to weave it with" in page
+
+    def test_work_without_a_last_day_is_compared_with_nothing(self, panels, anna, clock, at_desk):
+        anna.studio.windows.all().delete()
+        plan_studio(anna.studio, now=clock.now)
+        found = compare(Programme.objects.get())
+        assert found == Comparison(None, None, None, None, None, None, 4)
+        assert "nothing to compare" in at_desk.get(reverse("programme-compared")).content.decode()
+
+    def test_no_bound_is_told_in_all_where_something_is_late(self, panels, anna, clock):
+        commission = panels[0].commission
+        commission.wanted = clock.now.date()
+        commission.save()
+        programme = plan_studio(anna.studio, now=clock.now)
+        assert compare(programme).better_in_all is None
 
 
-def _joined(links: tuple[Link, ...]) -> list[Link]:
-    """Join the sittings on one coat, leave out the nights and what takes no time."""
-    joined: list[Link] = []
-    for link in links:
-        if link.until <= link.since:
-            continue
-        idle = link.cause in (Cause.CLOSED, Cause.CHOICE)
-        if idle and link.until - link.since < OVERNIGHT:
-            continue
-        last = joined[-1] if joined else None
-        same = last and (last.cause, last.panel, last.task) == (link.cause, link.panel, link.task)
-        if same and link.cause == Cause.SITTING:
-            joined[-1] = replace(last, until=link.until)
-        else:
-            joined.append(link)
-    return joined
+class TestWhyThen:
+    def test_the_chain_leads_without_a_gap_of_a_day_from_now_to_the_finish(
+        self, panels, anna, clock
+    ):
+        commission = panels[0].commission
+        chain = reasons_for(commission, Programme.objects.get())
+        finish = PlannedFinish.objects.get(commission=commission).finish
+        assert chain[-1].until - finish < QUARTER
+        assert chain[0].since <= clock.now + QUARTER
+        for one, other in pairwise(chain):
+            assert timedelta(0) <= other.since - one.until < timedelta(hours=16)
+        starts = {row.start for row in planned_sittings(anna.studio)}
+        assert {one.since for one in chain if one.cause == "sitting"} <= starts
 
+    def test_it_is_told_in_plain_sentences(self, panels, anna, clock, at_desk):
+        commission = panels[0].commission
+        said = " / ".join(one.words for one in reasons_for(commission, Programme.objects.get()))
+        assert "First oil on Lid: " in said
+        assert "it dries until it is touch-dry" in said
+        page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+        assert "It dries until it is touch-dry." in page
+        part = at_desk.get(
+            reverse("programme-why", args=[commission.number]), headers={"HX-Request": "true"}
+        )
+        assert "<html" not in part.content.decode()
 
-def _words(link: Link, asked: StudioProblem, commission: str, *, its: bool) -> str:
-    """Return a link in words; `its` says that the one before it is of the same coat."""
-    panel = asked.panels[link.panel]
-    coat = panel.title
-    if link.task:
-        stage, number = asked.stage_and_coat(link.task)
-        coat = f"{stage.coat_name(number)} on {panel.title}"
-    if link.cause == Cause.SITTING:
-        other = panel.commission
-        first = "" if str(other.pk) == commission else f", for ‘{other.title}’, which goes first"
-        return coat + first
-    if link.cause == Cause.WAIT:
-        return f"{'it' if its else coat} dries until it is {_label(asked, link)}"
-    if link.cause == Cause.START:
-        under = next((one for one in asked.drying if one.stage.panel_id == panel.pk), None)
-        if under and not link.task:
-            name = under.stage.coat_name(under.coat)
-            return f"{name} on {panel.title} dries until it is {under.label}"
-        return f"{coat} cannot begin sooner"
-    return {
-        Cause.CLOSED: "there are no working hours",
-        Cause.TURNING: f"another part is wet, and in the way of {coat}",
-    }.get(link.cause, f"{coat} waits: it is fixed for then, or other work goes better before it")
+    def test_a_coat_drying_now_begins_the_chain_by_its_name(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        painted(panel.stages.first(), by=anna, end=clock.now)
+        first = reasons_for(panel.commission, Programme.objects.get())[0]
+        assert first.words == "Prime, coat 1 of 2 on Lid: Plait dries until it is ready to recoat"
 
+    def test_what_is_all_painted_is_told_by_what_dries(self, anna, clock, at_desk):
+        panel = agreed_panel(anna.studio, steps=(("prime", "gesso", 1, "through-dry"),))
+        painted(panel.stages.get(), by=anna, end=clock.now)
+        (only,) = reasons_for(panel.commission, Programme.objects.get())
+        assert only.words == "Prime on Lid: Plait dries until it is dry all through"
+        page = at_desk.get(reverse("programme-why", args=[panel.commission.number]))
+        assert "Not all of it can be planned" not in page.content.decode()
 
-def _label(asked: StudioProblem, link: Link) -> str:
-    """Return what the coat is once the gate opens that a link waits for."""
-    kinds = (
-        task.gate.kind
-        for panel in asked.problem.panels
-        for task in panel.tasks
-        if (panel.key, task.key) == (link.panel, link.task) and task.gate
-    )
-    return GATES[next(kinds)].label
+    def test_where_not_all_is_planned_no_day_is_explained(self, panels, anna, clock, at_desk):
+        anna.studio.windows.all().delete()
+        plan_studio(anna.studio, now=clock.now)
+        commission = panels[0].commission
+        assert reasons_for(commission, Programme.objects.get()) == []
+        page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+        assert "Not all of it can be planned" in page
+        assert "Why then?" not in at_desk.get(reverse("programme")).content.decode()
