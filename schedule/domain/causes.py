@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
+from jobs.models import Commission
 from schedule.domain.problem import StudioProblem
 from schedule.engine import problem as engine
 from schedule.engine.problem import EPOCH, SLOT
@@ -40,7 +41,7 @@ def inputs_of(asked: StudioProblem, studio: Studio) -> dict:
         "room": [studio.room_temperature, studio.room_humidity, studio.room_airing],
         "people": {key: person.name for key, person in asked.people.items()},
         "commissions": {
-            key: [one.title, one.wanted.isoformat() if one.wanted else ""]
+            key: [one.title, one.wanted.isoformat() if one.wanted else "", one.weight]
             for key, one in asked.commissions.items()
         },
         "panels": {
@@ -231,14 +232,18 @@ class _Tale:
 
     def commissions(self) -> Iterator[str]:
         was, now = self.before["commissions"], self.after["commissions"]
-        for key, (title, wanted) in now.items():
+        for key, (title, wanted, weight) in now.items():
             if key not in was:
                 yield f"‘{title}’ is taken on."
-            elif was[key][1] != wanted:
+                continue
+            if was[key][2:] not in ([], [weight]):
+                matters = Commission.Weight(weight).label
+                yield f"The date of ‘{title}’ matters {matters} now."
+            if was[key][1] != wanted:
                 day = f"by {self._date(wanted)}" if wanted else "by no certain day"
                 instead = self._date(was[key][1]) if was[key][1] else "no certain day"
                 yield f"‘{title}’ is wanted {day} instead of {instead}."
-        for key, (title, _) in was.items():
+        for key, (title, *_) in was.items():
             if key not in now:
                 yield f"‘{title}’ is no longer in hand."
 

@@ -144,7 +144,8 @@ def build_problem(
             for key, one in people.items()
         ),
         commissions=tuple(
-            engine.Commission(key, wanted_instant(one), one.weight) for key, one in commissions.items()
+            engine.Commission(key, wanted_instant(one), one.weight)
+            for key, one in commissions.items()
         ),
         panels=panels,
         faces=tuple(faces.values()),

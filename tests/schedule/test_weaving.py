@@ -290,9 +290,7 @@ class TestBeginning:
         Weaving.objects.update(work=programme.work)
         assert not wants_weaving(programme, now=clock.now)
 
-    def test_a_machine_that_lets_no_process_begin_says_so(
-        self, studio, clock, monkeypatch
-    ):
+    def test_a_machine_that_lets_no_process_begin_says_so(self, studio, clock, monkeypatch):
         def no_room(*args, **kwargs):
             raise OSError("no room")
 

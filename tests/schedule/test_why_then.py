@@ -13,6 +13,8 @@ from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.domain.reasons import reasons_for
 from schedule.engine.baselines import baselines
+from schedule.engine.bounds import bound
+from schedule.engine.objective import LATE, Score
 from schedule.models import PlannedFinish, Programme, Reminder
 from schedule.worker import work_once
 from studio.signals import hold_changes
@@ -102,6 +104,40 @@ class TestComparison:
         commission.save()
         programme = plan_studio(anna.studio, now=clock.now)
         assert compare(programme).better_in_all is None
+
+    def test_what_could_be_won_where_something_is_late_is_the_cost_over_the_bound(
+        self, panels, anna, clock
+    ):
+        for panel in panels:
+            panel.commission.wanted = clock.now.date()
+            panel.commission.save()
+        programme = plan_studio(anna.studio, now=clock.now)
+        found = compare(programme)
+        problem = build_problem(anna.studio, now=clock.now).problem
+        least = bound(problem).cost / 60
+        cost = Score(**programme.cost)
+        told = LATE * cost.late + cost.completion
+        assert found.lateness + found.finishes == pytest.approx(told - least)
+        assert found.could_win == int(100 * (told - least) / told)
+
+    @pytest.mark.parametrize(
+        ("hours", "says"),
+        [
+            ((9, 1), "by more than 10 %, counted over all commissions; most of that is lateness."),
+            ((1, 9), "by more than 10 %, counted over all commissions; most of that is earlier"),
+            ((-5, 5), "by one in a hundred"),
+        ],
+    )
+    def test_what_could_be_won_is_told_with_its_greater_part(self, hours, says, panels, at_desk):
+        late = Comparison(9, 9, 9, 9, 0, None, 2, *hours, least=90)
+        programme = Programme.objects.get()
+        programme.compared = {"of": programme.made_at.isoformat(), **vars(late)}
+        programme.save()
+        path = reverse("programme")
+        assert f"No plan could be better {says}" in at_desk.get(path).content.decode()
+        programme.compared["better_in_all"] = 3
+        programme.save()
+        assert "No plan could be better" not in at_desk.get(path).content.decode()
 
 
 class TestWhyThen:
