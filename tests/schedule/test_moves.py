@@ -1,13 +1,15 @@
 """What moved and why, told after each change of the work."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from django.urls import reverse
 
 from jobs.domain.work import record_touch_test, start_sitting
 from jobs.models import Commission
+from schedule.domain.causes import causes, inputs_of
 from schedule.domain.moves import NEWS, SHOWN, last_change, news_of
+from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.models import Pin, Programme
 from studio.domain.records import keep_record, remove_record
@@ -57,6 +59,26 @@ def test_a_tacky_coat_moves_what_follows_and_says_by_how_much_it_dries_later(pan
     assert moved, "the second coat was planned for the old hour"
     still = [key for key in after if key not in moved]
     assert all(abs(after[key] - before[key]) < 15 * MINUTE for key in still)
+
+
+def test_a_finger_moves_a_coat_worth_telling_by_minutes_and_the_clock_by_a_quarter(
+    panel, anna, clock
+):
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    task = f"{stage.pk}:1"
+
+    def told_of(later: timedelta) -> tuple[str, ...]:
+        asked_of = build_problem(anna.studio, now=clock.now)
+        before = inputs_of(asked_of, anna.studio)
+        opens = datetime.fromisoformat(before["gates"][task]) + later
+        after = {**before, "gates": {task: opens.isoformat()}}
+        return causes(before, after, asked_of, anna.studio, starts={}, gates={}).told
+
+    assert [len(told_of(n * MINUTE)) for n in (14, 15)] == [0, 1]
+    clock.now += 3 * HOUR
+    record_touch_test(stage, coat=1, result="tacky", by=anna, at=clock.now)
+    assert [len(told_of(n * MINUTE / 2)) for n in (1, 2)] == [0, 1]
 
 
 def test_a_day_off_is_told_by_its_hours_and_goes_again(panel, anna):

@@ -185,6 +185,21 @@ def test_a_row_keeps_its_identity_and_counts_its_moves(panel, anna):
     assert any(row.sequence for row in two.values())
 
 
+def test_the_kept_plan_is_read_back_without_what_dries_or_was_dropped(panel, anna, clock):
+    painted(panel.stages.first(), by=anna, end=clock.now)
+    finch = agreed_panel(anna.studio, "Finch")
+    stage = finch.stages.last()
+    key = f"{stage.pk}:1"
+    asked_for = build_problem(anna.studio, now=clock.now)
+    left = {task.key for one in asked_for.problem.panels for task in one.tasks}
+    plan = plan_in(kept_rows(anna.studio), asked_for)
+    assert {gate.task for gate in plan.gates} <= left, "what dries is no gate of the plan"
+    assert key in {row.task for row in plan.sittings}
+    PlannedSitting.objects.filter(stage=stage).update(dropped_at=clock.now)
+    plan = plan_in(kept_rows(anna.studio), asked_for)
+    assert key not in {row.task for row in plan.sittings}
+
+
 def test_planning_again_changes_no_row(panel, anna, clock):
     before = list(PlannedSitting.objects.values()), list(PlannedGate.objects.values())
     plan_studio(anna.studio, now=clock.now)

@@ -98,6 +98,14 @@ class TestComparison:
         assert found == Comparison(None, None, None, None, None, None, 4)
         assert "nothing to compare" in at_desk.get(reverse("programme-compared")).content.decode()
 
+    def test_days_that_could_be_won_in_all_are_those_of_the_clock(self, panels, anna, clock):
+        programme = Programme.objects.get()
+        least = bound(build_problem(anna.studio, now=clock.now).problem)
+        programme.cost["completion"] = least.cost / 60 + 47
+        assert compare(programme).better_in_all == 1
+        programme.cost["completion"] += 1
+        assert compare(programme).better_in_all == 2
+
     def test_no_bound_is_told_in_all_where_something_is_late(self, panels, anna, clock):
         commission = panels[0].commission
         commission.wanted = clock.now.date()
