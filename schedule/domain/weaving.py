@@ -292,7 +292,19 @@ def _better(
     if then.total > now.total - BETTER:
         _judge(problem, usual)
         return usual, (None, None)
-    return plan, (days(now.completion - then.completion), days(now.late - then.late))
+    sooner = now.completion - then.completion
+    return plan, (days(sooner), days(hours_late(problem, usual) - hours_late(problem, plan)))
+
+
+def hours_late(problem: Problem, plan: Plan) -> float:
+    """Return by how many hours in all a plan is late, each day counted once.
+
+    In its cost a day counts more where a date matters more.
+    """
+    wanted = {one.key: one.wanted for one in problem.commissions if one.wanted}
+    ends = [row for row in plan.finishes if row.finish and row.commission in wanted]
+    late = [max(timedelta(0), row.finish - wanted[row.commission]) for row in ends]
+    return sum(late, timedelta(0)) / timedelta(hours=1)
 
 
 def _judge(problem: Problem, plan: Plan) -> None:

@@ -5,7 +5,11 @@ from datetime import timedelta
 import pytest
 
 from jobs.models import Commission
+from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio
+from schedule.domain.weaving import hours_late
+from schedule.engine.judge_score import score
+from schedule.engine.planner import make_plan
 from schedule.models import PlannedFinish, PlannedSitting, Programme
 from studio.domain.records import keep_record
 from studio.signals import hold_changes
@@ -47,3 +51,16 @@ def test_a_date_that_matters_more_now_is_told_as_the_cause_of_what_moves(two, an
     two[1].weight = Commission.Weight.MOST
     keep_record(two[1])
     assert Programme.objects.get().causes == ["The date of ‘Cupboard’ matters most of all now."]
+
+
+def test_days_that_weaving_tells_of_are_those_of_the_calendar(two, anna, clock):
+    """A day late of what matters most costs four, and is told as one."""
+    two[1].weight = Commission.Weight.MOST
+    two[1].wanted = clock.now.date()
+    keep_record(two[1])
+    problem = build_problem(anna.studio, now=clock.now).problem
+    plan = make_plan(problem)
+    ends = {row.commission: row.finish for row in plan.finishes}
+    late = [max(timedelta(0), ends[one.key] - one.wanted) for one in problem.commissions]
+    assert hours_late(problem, plan) == sum(late, timedelta(0)) / timedelta(hours=1) > 0
+    assert score(problem, plan).late > 2 * hours_late(problem, plan)
