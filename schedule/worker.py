@@ -7,7 +7,7 @@ from threading import Event
 from django.db import close_old_connections
 from django.utils import timezone
 
-from schedule.domain.comparison import try_to_compare
+from schedule.domain.afterwards import reckon_what_tells_more
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
 from schedule.domain.weaving import begin, wants_weaving
@@ -41,7 +41,7 @@ def work_once() -> int:
     sent = send_due(now=now, clock=timezone.now)
     # Last: it takes seconds where there is much work, and a coat that is dry does not wait for it.
     for programme in made:
-        try_to_compare(programme)
+        reckon_what_tells_more(programme)
     return sent
 
 

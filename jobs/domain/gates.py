@@ -1,7 +1,7 @@
 """Drying gates of the coats on a panel: when the next stage may start."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import takewhile
 
 from jobs.domain.workshop import Workshop, workshop_of
@@ -79,7 +79,8 @@ def gate_after(
 ) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
-    `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
+    `kind` is another gate than the one that the method waits for. In a room that changed, what has
+    dried by then did so at the pace of the old one. A 'tacky' or 'wet' test at t
     leaves the lognormal's part beyond t; what a dry test after it says of a gate stands in
     jobs.paint.touch.
     """
@@ -87,16 +88,18 @@ def gate_after(
     wait = workshop.wait(stage, kind, coat=coat)
     if kind == NO_WAIT.key or not wait.median:
         return None
+    lain = workshop.ageing(stage, kind, since=since)
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
     last = tests[-1] if tests else None
     for test in takewhile(lambda test: test.dry, reversed(tests)):
         if tells := finger_tells(kind, stage.binder, test.result):
-            opens = max(test.at, since + wait.likely) if tells == IN_TIME else test.at
+            opens = max(test.at, lain.when(wait.likely)) if tells == IN_TIME else test.at
             return Opening(stage, coat, kind, since, opens, opens, opens, last, test, wait.why)
     held = [test for test in tests if not test.dry]
-    elapsed = held[-1].at - since if held else timedelta(0)
+    elapsed = lain.age(held[-1].at) if held else timedelta(0)
     likely, surely, opens = (
-        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)
+        lain.when(wait.at(quantile, elapsed=elapsed))
+        for quantile in (0.5, 0.95, workshop.likelihood)
     )
     moved_by = held[-1] if held else None
     return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by, wait.why)
@@ -105,17 +108,24 @@ def gate_after(
 def show_gate(instant: datetime, studio: Studio, *, now: datetime) -> str:
     """Return when a gate opens or opened, as near as it is known, never too early.
 
-    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond: an evening is the next
-    morning, for nobody waits up for paint.
+    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond.
     """
     if abs(instant - now) <= TOLD_BY_THE_HOUR:
         told = quarter_up(instant)
         # What has opened is not told as still to come.
         return show_when(min(told, now) if instant <= now else told, studio, now=now)
+    day, half = half_day(instant, studio)
+    return f"{show_near_day(day, studio, now=now)} {half}"
+
+
+def half_day(instant: datetime, studio: Studio) -> tuple[date, str]:
+    """Return the local day and 'morning' or 'afternoon' by which something is dry at an instant.
+
+    An evening is the next morning, for nobody waits up for paint.
+    """
     there = local(instant, studio)
     day = there.date() + timedelta(days=there.hour >= EVENING)
-    half = "afternoon" if NOON <= there.hour < EVENING else "morning"
-    return f"{show_near_day(day, studio, now=now)} {half}"
+    return day, "afternoon" if NOON <= there.hour < EVENING else "morning"
 
 
 def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:

@@ -4,7 +4,6 @@ Reckoned by the worker and when the long search has ended, and till then when a 
 a tap.
 """
 
-import logging
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -15,8 +14,6 @@ from schedule.engine.gap import Gap, gap_of
 from schedule.engine.objective import Score
 from schedule.engine.plan import Finish, Plan
 from schedule.models import PlannedFinish, Programme
-
-log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -91,14 +88,6 @@ def keep_comparison(programme: Programme) -> None:
         kept = {"of": programme.made_at.isoformat(), **vars(compare(programme))}
         same = Programme.objects.filter(pk=programme.pk, made_at=programme.made_at)
         same.update(compared=kept)
-
-
-def try_to_compare(programme: Programme) -> None:
-    """Have the comparison known if it can be; where it breaks, the log says why and no more."""
-    try:
-        keep_comparison(programme)
-    except Exception:
-        log.exception("What studio %s's plan is set against is not known", programme.studio.slug)
 
 
 def _comparison(

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import chain
 
 from django.db.models import Q
 
 from jobs.domain.gates import Opening, current_gate
+from jobs.domain.to_come import on_order
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
 from jobs.models import Commission, Panel, Stage
@@ -18,6 +19,7 @@ from schedule.engine import problem as engine
 from schedule.engine.calendar import Window, merged
 from schedule.engine.lateness import Lateness
 from schedule.engine.plan import PlannedSitting, Trouble, TroubleKind, listed
+from schedule.models import Pin
 from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
@@ -116,11 +118,16 @@ def late_words(commission: Commission, finish: datetime, why: Lateness | None = 
 
 
 def build_problem(
-    studio: Studio, *, now: datetime, also: Commission | None = None
+    studio: Studio,
+    *,
+    now: datetime,
+    also: Commission | None = None,
+    pins: Iterable[Pin] | None = None,
 ) -> StudioProblem:
     """Return what is to be planned for a studio at an instant (aware UTC).
 
-    `also` is a commission planned as if it were accepted: a promise before the agreement.
+    `also` is a commission planned as if it were accepted: a promise before the agreement; `pins`
+    are planned with in place of the fixed sittings that are kept.
     """
     now = now.astimezone(UTC)
     commissions = _agreed(studio, also)
@@ -135,14 +142,12 @@ def build_problem(
     faces = faces_of(rows)
     terms = _terms(studio, windows, some_do, workshop, now)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
-    coming = studio.pins.filter(start__gte=now).select_related("stage")
-    fixed = pinned(coming, panels, people, now=now)
+    if pins is None:
+        pins = studio.pins.filter(start__gte=now).select_related("stage")
+    fixed = pinned(pins, panels, people, now=now)
     problem = engine.Problem(
         now=now,
-        people=tuple(
-            engine.Person(key, windows[one.pk], _skills(one, some_do))
-            for key, one in people.items()
-        ),
+        people=_with_hours(people, windows, some_do),
         commissions=tuple(
             engine.Commission(key, wanted_instant(one), one.weight)
             for key, one in commissions.items()
@@ -182,11 +187,17 @@ def _at_bench(studio: Studio, panels: Iterable[Panel]) -> dict[str, Person]:
     at_work = {
         stage.running.person_id for panel in panels for stage in panel.stages.all() if stage.running
     }
-    return {
-        str(one.pk): one
-        for one in studio.people.all()
-        if (one.is_active and one.paints) or one.pk in at_work
-    }
+    return {str(one.pk): one for one in studio.people.all() if one.paints or one.pk in at_work}
+
+
+def _with_hours(
+    people: Mapping[str, Person],
+    windows: Mapping[int, tuple[Window, ...]],
+    some_do: frozenset[str],
+) -> tuple[engine.Person, ...]:
+    return tuple(
+        engine.Person(key, windows[one.pk], _skills(one, some_do)) for key, one in people.items()
+    )
 
 
 def _terms(
@@ -204,7 +215,7 @@ def _terms(
         room=longest_sitting(together),
         workshop=workshop,
         some_do=some_do,
-        comes=_on_order(studio, now.astimezone(studio.zone).date()),
+        comes=on_order(studio, today=now.astimezone(studio.zone).date()),
         rack=studio.rack is not None,
     )
 
@@ -217,9 +228,3 @@ def _some_do(people: Iterable[Person]) -> frozenset[str]:
 
 def _skills(person: Person, some_do: frozenset[str]) -> frozenset[str]:
     return some_do.intersection(person.kinds) if person.kinds else some_do
-
-
-def _on_order(studio: Studio, today: date) -> dict[str, datetime]:
-    """Return when each binder on order is there, by its key."""
-    rows = studio.supplies.filter(comes__gt=today)
-    return {row.binder: day_starts(row.comes, studio.zone) for row in rows}

@@ -22,8 +22,8 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
+from schedule.domain.afterwards import reckon_what_tells_more
 from schedule.domain.causes import digest_of
-from schedule.domain.comparison import try_to_compare
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.programme import calm_plan, calmly, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
@@ -174,9 +174,9 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
         log.exception("The search for studio %s broke off", studio.slug)
         _end(claim, Weaving.State.FAILED, words=BROKE)
         return
-    # What it is set against is no part of the plan, which is stored by now.
+    # No part of the plan, which is stored by now.
     for programme in Programme.objects.filter(studio=studio):
-        try_to_compare(programme)
+        reckon_what_tells_more(programme)
 
 
 def _end(claim: UUID, state: str, **more) -> None:

@@ -42,6 +42,7 @@ class Migration(migrations.Migration):
                 ('room_temperature', models.SmallIntegerField(default=19)),
                 ('room_humidity', models.PositiveSmallIntegerField(default=55)),
                 ('room_airing', models.CharField(choices=[('still', 'still, as in a shut room'), ('normal', 'as usual in a room'), ('moved', 'moved, by a fan or a draught')], default='normal', max_length=10)),
+                ('past_rooms', models.JSONField(default=list, editable=False)),
                 ('dry_enough', models.PositiveSmallIntegerField(default=80, validators=[django.core.validators.MinValueValidator(50), django.core.validators.MaxValueValidator(99)])),
                 ('rack', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(500)])),
                 ('frozen_days', models.PositiveSmallIntegerField(default=1, validators=[django.core.validators.MaxValueValidator(14)])),
@@ -61,7 +62,7 @@ class Migration(migrations.Migration):
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
                 ('name', models.CharField(max_length=80)),
-                ('email', models.EmailField(max_length=254, unique=True)),
+                ('email', models.EmailField(blank=True, max_length=254, null=True, unique=True)),
                 ('paints', models.BooleanField(default=True)),
                 ('kinds', models.JSONField(blank=True, default=list)),
                 ('paints_from', models.DateField(blank=True, null=True)),
@@ -71,7 +72,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('paints_from__isnull', True), ('paints_until__isnull', True), ('paints_until__gte', models.F('paints_from')), _connector='OR'), name='person_paints_until_after_from')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('paints_from__isnull', True), ('paints_until__isnull', True), ('paints_until__gte', models.F('paints_from')), _connector='OR'), name='person_paints_until_after_from'), models.CheckConstraint(condition=models.Q(('is_active', False), ('email__isnull', False), _connector='OR'), name='person_signs_in_by_email')],
             },
         ),
         migrations.CreateModel(

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from studio.access import own
 from studio.domain.people import keep_person, remove_person, renew_feed_link
+from studio.domain.room import keep_studio
 from studio.formats import local
 from studio.forms import StudioSettingsForm
 from studio.models import DatedHours, DayOff, Person, WorkingWindow
@@ -43,6 +44,7 @@ def business_edit(request: HttpRequest) -> HttpResponse:
         request.studio,
         title="Your studio",
         back=reverse("business"),
+        keep=partial(keep_studio, now=timezone.now()),
     )
 
 
@@ -116,11 +118,13 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 def _new_person(request: HttpRequest) -> Person:
-    """Return a person to be written down, with the days that the address says she paints."""
+    """Return a person to be written down, with the days of painting that the address says."""
     person = Person(studio=request.studio)
     for name in ("paints_from", "paints_until"):
         with suppress(ValueError):
             setattr(person, name, date.fromisoformat(request.GET.get(name, "")))
+            # A helper for some days seldom signs in.
+            person.is_active = False
     return person
 
 
