@@ -13,7 +13,7 @@ from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
 from jobs.models import Commission, Panel, Stage
 from schedule.domain.hours import day_starts, windows_of
-from schedule.domain.pins import pinned
+from schedule.domain.pins import not_over, pinned
 from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
 from schedule.engine import problem as engine
 from schedule.engine.calendar import Window, merged
@@ -29,6 +29,7 @@ from studio.models import Person, Studio
 class StudioProblem:
     """The engine's problem and what its keys stand for; `gates` lie beneath the panels now.
 
+    `fixed` are the sittings she fixed that count, as she fixed them, though part of one is over;
     `lost_pins` are the troubles of fixed sittings that no longer fit the work, and are not in the
     problem.
     """
@@ -41,6 +42,7 @@ class StudioProblem:
     gates: tuple[Opening, ...]
     workshop: Workshop
     lost_pins: tuple[Trouble, ...] = ()
+    fixed: tuple[engine.Pin, ...] = ()
 
     @property
     def drying(self) -> tuple[Opening, ...]:
@@ -143,7 +145,7 @@ def build_problem(
     terms = _terms(studio, windows, some_do, workshop, now)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
     if pins is None:
-        pins = studio.pins.filter(start__gte=now).select_related("stage")
+        pins = not_over(studio, now=now)
     fixed = pinned(pins, panels, people, now=now)
     problem = engine.Problem(
         now=now,
@@ -167,6 +169,7 @@ def build_problem(
         gates=tuple(gate for gate in gates.values() if gate),
         workshop=workshop,
         lost_pins=fixed.troubles,
+        fixed=fixed.whole,
     )
 
 
