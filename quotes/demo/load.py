@@ -22,6 +22,7 @@ from quotes.demo.scenario import (
     DRAWN_IN_WHITE,
     EMAIL,
     MIXES,
+    ON_ORDER,
     PASSWORD,
     STAGE_MIXES,
     CommissionPlan,
@@ -63,6 +64,10 @@ def load_demo(*, now: datetime) -> Person:
         for plan in COMMISSIONS:
             _ask(studio, clients[plan.client], plan, mixes, now)
         _live(painter, now)
+        binder, days = ON_ORDER
+        supply = studio.supplies.get(binder=binder)
+        supply.comes = now.date() + timedelta(days=days)
+        keep_record(supply)
         _press(painter, now)
     _fix(painter, now)
     return painter
@@ -128,7 +133,7 @@ def _ask(
     for face in plan.surfaces:
         surfaces[face.name] = surface = _surface(piece, face)
         for panel in face.panels:
-            _panel(surface, panel, plan.first, mixes)
+            _panel(surface, panel, plan.first, mixes, now)
         for original in surfaces[face.mirrors].panels.all() if face.mirrors else ():
             mirror_panel(original, surface=surface, name=original.name.replace("Left", "Right"))
 
@@ -148,7 +153,10 @@ def _surface(piece: Piece, plan: SurfacePlan) -> Surface:
     )
 
 
-def _panel(surface: Surface, plan: PanelPlan, first: Iterable[str], mixes: dict[str, Mix]) -> Panel:
+def _panel(
+    surface: Surface, plan: PanelPlan, first: Iterable[str], mixes: dict[str, Mix], now: datetime
+) -> Panel:
+    agreed = now.date() + timedelta(days=plan.agreed) if plan.agreed else None
     middle = (surface.width - plan.width * MM) // 2, (surface.height - plan.height * MM) // 2
     left, top = (plan.place[0] * MM, plan.place[1] * MM) if plan.place else middle
     panel = keep_panel(
@@ -164,6 +172,7 @@ def _panel(surface: Surface, plan: PanelPlan, first: Iterable[str], mixes: dict[
             intricacy=plan.intricacy,
             ground_name=plan.ground[0],
             ground_colour=plan.ground[1],
+            colour_agreed_by=agreed,
         ),
         sheet=surface.owner.sheets.get(name=plan.sheet),
     )

@@ -45,9 +45,16 @@ CLIENTS = {
 }
 
 
+ON_ORDER = ("acrylic-varnish", 6)
+"""A binder that is there only so many days from today; nothing is varnished sooner."""
+
+
 @dataclass(frozen=True)
 class PanelPlan:
-    """A panel: sizes and place in millimetres; `sheet` names a shipped method sheet."""
+    """A panel: sizes and place in millimetres; `sheet` names a shipped method sheet.
+
+    Its colours are `agreed` so many days from today, or are.
+    """
 
     name: str
     kind: str
@@ -58,6 +65,7 @@ class PanelPlan:
     sheet: str
     ground: tuple[str, str] = ("", "")
     place: tuple[int, int] | None = None
+    agreed: int | None = None
 
 
 @dataclass(frozen=True)
@@ -145,7 +153,13 @@ COMMISSIONS = (
             "Nothing too bright: it stands in a dark hall."
         ),
         piece="Blanket chest",
-        about={"material": "softwood", "finish": "painted", "made_in": 1890, "use": "everyday"},
+        about={
+            "material": "softwood",
+            "finish": "painted",
+            "made_in": 1890,
+            "use": "everyday",
+            "turned": True,
+        },
         asked=-40,
         accepted=-32,
         wanted=100,
@@ -255,7 +269,11 @@ COMMISSIONS = (
                 "top",
                 700,
                 400,
-                panels=(PanelPlan("Heron", "arch", 300, 320, "heron by the river", 4, ACRYLIC),),
+                panels=(
+                    PanelPlan(
+                        "Heron", "arch", 300, 320, "heron by the river", 4, ACRYLIC, agreed=15
+                    ),
+                ),
             ),
             SurfacePlan(
                 "Front",

@@ -150,10 +150,7 @@ def build_problem(
     problem = engine.Problem(
         now=now,
         people=_with_hours(people, windows, some_do),
-        commissions=tuple(
-            engine.Commission(key, wanted_instant(one), one.weight)
-            for key, one in commissions.items()
-        ),
+        commissions=tuple(_wanted(key, one) for key, one in commissions.items()),
         panels=panels,
         faces=tuple(faces.values()),
         rack=studio.rack,
@@ -171,6 +168,10 @@ def build_problem(
         lost_pins=fixed.troubles,
         fixed=fixed.whole,
     )
+
+
+def _wanted(key: str, commission: Commission) -> engine.Commission:
+    return engine.Commission(key, wanted_instant(commission), commission.weight)
 
 
 def wanted_instant(commission: Commission) -> datetime | None:

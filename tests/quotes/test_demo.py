@@ -50,6 +50,9 @@ def check_alive(studio: Studio, now: datetime) -> None:
     assert Surface.objects.of(studio).filter(name="Drawer front", removable=True).exists()
     assert studio.dated_hours.get().day > now.date(), "a visit is coming"
     assert Piece.objects.of(studio).filter(arrives__gt=now.date()).exists()
+    assert Piece.objects.of(studio).filter(turned=True).exists()
+    assert Panel.objects.of(studio).filter(colour_agreed_by__gt=now.date()).exists()
+    assert studio.supplies.filter(comes__gt=now.date()).exists(), "a paint is on order"
     assert [row for row in planned_sittings(studio) if row.pin], "a sitting is fixed"
 
 
