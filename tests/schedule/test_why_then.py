@@ -9,6 +9,7 @@ from django.urls import reverse
 from schedule import worker
 from schedule.domain import comparison
 from schedule.domain.comparison import Comparison, compare, compared, keep_comparison
+from schedule.domain.finishes import known_likelihoods
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.domain.reasons import reasons_for
@@ -67,6 +68,9 @@ class TestComparison:
         clock.now = Reminder.objects.get().goes_out
         assert work_once() == 1
         assert begun == [anna.studio, mailoutbox[0]], "woven, told, and only then compared"
+        programme = Programme.objects.get()
+        assert compared(programme) is None
+        assert known_likelihoods(programme), "the one that breaks keeps not even the other back"
 
     def test_a_plan_made_meanwhile_is_not_told_by_the_figures_of_the_old_one(
         self, panels, anna, clock
