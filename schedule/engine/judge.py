@@ -245,11 +245,11 @@ class _Judge:
         if short != fresh[-1:] or not complete:
             yield f"{called} has a sitting under its shortest."
             return
+        if len(fresh) == 1 and fresh == stints:
+            return
         since = stints[0].end if task.begun_by else fresh[0].start
         work = sum((s.end - s.start for s in fresh), NOTHING) // slot
         space = self._room(self.people.get(short[0].person), since)
-        if len(fresh) == 1 and fresh == stints:
-            return
         if self._can_cut(work, shortest, min(longest, space)):
             yield f"{called} leaves a last sitting under its shortest without need."
 
