@@ -10,7 +10,7 @@ from jobs.domain.methods import give_method
 from jobs.models import Commission, MethodSheet, Panel
 from quotes.domain.earliest import earliest_for
 from quotes.domain.promise import Promise, promise_for
-from schedule.models import Reminder
+from schedule.models import Pin, Reminder
 from studio.domain.records import keep_record
 from studio.formats import show_date
 from studio.models import Studio, WorkingWindow
@@ -130,6 +130,19 @@ def test_what_is_too_early_even_alone_is_told_so_beside_other_work(at_desk, enqu
             hopeless
         )
         assert ("Beside the rest" in said) is hopeless
+
+
+def test_a_sitting_fixed_in_other_work_is_no_hindrance_to_asking_for_it_alone(
+    at_desk, enquiry, anna, clock
+):
+    other = agreed_panel(anna.studio)
+    start = clock.now + 7 * DAY
+    Pin.objects.create(
+        studio=anna.studio, stage=other.stages.first(), coat=1, person=anna, start=start,
+        end=start + DAY / 24,
+    )  # fmt: skip
+    assert told(wanted_by(enquiry, clock.now.date()), clock).alone
+    assert "the only work you had" in page(at_desk, enquiry)
 
 
 def test_where_there_is_no_other_work_nothing_is_said_of_it(at_desk, enquiry, clock):
