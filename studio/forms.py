@@ -159,7 +159,8 @@ class StudioSettingsForm(RecordForm):
             "terms": "Say here, too, how the deposit is to be paid.",
             "tax_rate": "Leave empty if you charge no tax.",
             "contingency": "Added to every estimate for what cannot be foreseen.",
-            "room_temperature": "Paint dries more slowly in a cold room; the programme counts it.",
+            "room_temperature": "Paint dries more slowly in a cold room; the programme counts it "
+            "from now on. What has dried so far dried in the room as it was.",
             "dry_enough": "80: in four cases of five it is dry by the hour the programme counts "
             "on. More waits longer and disappoints less often.",
             "rack": "Doors, drawer fronts and lids that may be wet at once. Leave empty if there "

@@ -79,7 +79,8 @@ def gate_after(
 ) -> Opening | None:
     """Return the gate after a finished coat, held or opened by the touch tests on it.
 
-    `kind` is another gate than the one that the method waits for. A 'tacky' or 'wet' test at t
+    `kind` is another gate than the one that the method waits for. In a room that changed, what has
+    dried by then did so at the pace of the old one. A 'tacky' or 'wet' test at t
     leaves the lognormal's part beyond t; what a dry test after it says of a gate stands in
     jobs.paint.touch.
     """
@@ -87,16 +88,18 @@ def gate_after(
     wait = workshop.wait(stage, kind, coat=coat)
     if kind == NO_WAIT.key or not wait.median:
         return None
+    lain = workshop.ageing(stage, kind, since=since)
     tests = [test for test in stage.touch_tests.all() if test.coat == coat]
     last = tests[-1] if tests else None
     for test in takewhile(lambda test: test.dry, reversed(tests)):
         if tells := finger_tells(kind, stage.binder, test.result):
-            opens = max(test.at, since + wait.likely) if tells == IN_TIME else test.at
+            opens = max(test.at, lain.when(wait.likely)) if tells == IN_TIME else test.at
             return Opening(stage, coat, kind, since, opens, opens, opens, last, test, wait.why)
     held = [test for test in tests if not test.dry]
-    elapsed = held[-1].at - since if held else timedelta(0)
+    elapsed = lain.age(held[-1].at) if held else timedelta(0)
     likely, surely, opens = (
-        since + wait.at(quantile, elapsed=elapsed) for quantile in (0.5, 0.95, workshop.likelihood)
+        lain.when(wait.at(quantile, elapsed=elapsed))
+        for quantile in (0.5, 0.95, workshop.likelihood)
     )
     moved_by = held[-1] if held else None
     return Opening(stage, coat, kind, since, likely, surely, opens, last, moved_by, wait.why)

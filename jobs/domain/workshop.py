@@ -4,9 +4,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
+from math import isinf
 
 from jobs.domain.own_values import OwnValues, own_values
 from jobs.models import Stage, TouchTest
+from jobs.paint.ageing import Ageing
 from jobs.paint.binders import binder
 from jobs.paint.drying import UNTAUGHT, Climate, Drying, Factor, drying, learning_key
 from jobs.paint.film import wet_film_microns
@@ -38,12 +40,22 @@ class CoatTests:
 
 
 @dataclass(frozen=True)
+class PastRoom:
+    """The room as it was until an instant (aware): its air, and how that was moved."""
+
+    until: datetime
+    climate: Climate
+    airing: str
+
+
+@dataclass(frozen=True)
 class Workshop:
     """What the drying of a coat hangs on beside the stage itself.
 
     `likelihood` (0 to 1) is how surely a gate must be open by the hour that the programme
     counts on. `films` are wet microns by binder, as the studio's own spread rates have it.
-    `seen` holds the observations by what they teach of, and by the coat.
+    `seen` holds the observations by what they teach of, and by the coat; `past` the room as it was
+    before, oldest first.
     """
 
     climate: Climate
@@ -52,6 +64,7 @@ class Workshop:
     films: Mapping[str, float]
     own: OwnValues
     seen: Mapping[LearningKey, Mapping[Coat, Observation]] = field(default_factory=dict)
+    past: tuple[PastRoom, ...] = ()
 
     def wait(self, stage: Stage, gate: str, *, coat: int = 0) -> Drying:
         """Return how long a coat of a stage takes to a gate, by what the studio has learnt.
@@ -59,6 +72,17 @@ class Workshop:
         The tests of `coat` itself are left out: they hold or open its gate already.
         """
         return self._drying(stage, gate, self.factor(stage, apart_from=(stage.pk, coat)))
+
+    def ageing(self, stage: Stage, gate: str, *, since: datetime) -> Ageing:
+        """Return how a coat laid at `since` has dried towards a gate, the room having changed."""
+        bends = []
+        now = self._drying(stage, gate, UNTAUGHT).median
+        for room in self.past:
+            if room.until > since:
+                there = replace(self, climate=room.climate, airing=room.airing)
+                then = there._drying(stage, gate, UNTAUGHT).median
+                bends.append((room.until, now / then if then else 1.0))
+        return Ageing(since, tuple(bends))
 
     def foretold(self, stage: Stage) -> timedelta:
         """Return the median to touch-dry by the published times: what a test is held against."""
@@ -111,7 +135,13 @@ def untaught_workshop(studio: Studio) -> Workshop:
         likelihood=studio.dry_enough / 100,
         films=films(studio),
         own=own_values(studio),
+        past=tuple(_past_room(row) for row in studio.past_rooms),
     )
+
+
+def _past_room(row: dict) -> PastRoom:
+    climate = Climate(row["room_temperature"], row["room_humidity"])
+    return PastRoom(datetime.fromisoformat(row["until"]), climate, row["room_airing"])
 
 
 def coat_tests(studio: Studio) -> tuple[CoatTests, ...]:
@@ -176,10 +206,24 @@ def _read(stage: Stage, workshop: Workshop) -> Iterator[CoatTests]:
         raw = [test for test in stage.touch_tests.all() if test.coat == coat]
         if not raw:
             continue
-        then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing)
+        past = tuple(room for room in workshop.past if room.until <= raw[-1].at)
+        then = replace(workshop, climate=climate(raw[-1]), airing=raw[-1].room_airing, past=past)
         foretold = then.foretold(stage)
         reading = observations([touch(test) for test in raw], since=end, predicted=foretold)
+        reading = _aged(reading, then.ageing(stage, TOUCH_DRY.key, since=end), foretold)
         yield CoatTests(stage, coat, end, workshop.key(stage), reading, foretold)
+
+
+def _aged(reading: Reading, lain: Ageing, foretold: timedelta) -> Reading:
+    """Return a reading with its times told in hours of the room as it was at the last test."""
+    if not lain.bends:
+        return reading
+
+    def aged(share: float) -> float:
+        return share if isinf(share) else lain.age(lain.since + share * foretold) / foretold
+
+    seen = (Observation(aged(one.low), aged(one.high)) for one in reading.observations)
+    return replace(reading, observations=tuple(seen))
 
 
 def touch(test: TouchTest) -> Touch:

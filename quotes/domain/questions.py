@@ -5,6 +5,8 @@ from datetime import date, time, timedelta
 from typing import Protocol
 from uuid import uuid4
 
+from django.utils import timezone
+
 from jobs.domain.commissions import open_commission
 from jobs.domain.grounds import GroundColour, ground_stage
 from jobs.domain.guesses import Guess, measure_roughly
@@ -17,6 +19,7 @@ from quotes.domain.pricing import price_commission
 from schedule.domain.scratch import Foretold
 from schedule.engine.problem import Problem
 from studio.domain.records import keep_record
+from studio.domain.room import keep_studio
 from studio.formats import show_minutes, show_money
 from studio.models import DatedHours, Person, Studio
 from studio.refusal import Refused
@@ -156,7 +159,7 @@ class WarmerRoom:
 
     def change(self, studio: Studio) -> None:
         studio.room_temperature = self.temperature
-        keep_record(studio)
+        keep_studio(studio, now=timezone.now())
 
     def cost(self, studio: Studio, before: Foretold, after: Foretold) -> Cost:
         return Cost(None, "heating is not reckoned here")

@@ -41,9 +41,10 @@ def _found_dry(gate: Opening) -> bool:
 
 
 def _running(gate: Opening, workshop: Workshop) -> RunningWait:
-    found_wet = gate.moved_by.at - gate.since if gate.moved_by else timedelta(0)
+    lain = workshop.ageing(gate.stage, gate.kind, since=gate.since)
+    found_wet = lain.age(gate.moved_by.at) if gate.moved_by else timedelta(0)
     wait = _wait(gate_drying(gate.stage, gate.coat, workshop))
-    return RunningWait(wait, gate.since, max(found_wet, timedelta(0)))
+    return RunningWait(wait, lain.as_if_since, max(found_wet, timedelta(0)))
 
 
 def told(driver: Driver, asked: StudioProblem) -> str:

@@ -111,15 +111,19 @@ def panel_left(
 def _wet_coat_beneath(panel: Panel, terms: Terms) -> tuple[Stage, datetime, timedelta] | None:
     """Return the stage whose wet coat the next one is to be worked into, since when, how long.
 
-    None where the next stage waits, is begun, or there is none.
+    In a room that changed, what it has dried so far it did at the pace of the old one. None where the next stage waits, is begun, or there is none.
     """
     stages = list(panel.stages.all())
     place = next((n for n, stage in enumerate(stages) if not stage.done), 0)
     laid = finished_coats(panel)
     if not place or stages[place].sittings.all() or not laid or laid[-1][-1] != stages[place - 1]:
         return None
-    wait = _open_for(stages[place - 1], stages[place], terms)
-    return (stages[place - 1], laid[-1][0].astimezone(UTC), wait) if wait else None
+    under, since = stages[place - 1], laid[-1][0].astimezone(UTC)
+    wait = _open_for(under, stages[place], terms)
+    if not wait:
+        return None
+    lain = terms.workshop.ageing(under, TOUCH_DRY.key, since=since)
+    return under, since, (lain.when(wait) - since) // MINUTE * MINUTE
 
 
 def _open_for(under: Stage, stage: Stage, terms: Terms) -> timedelta | None:

@@ -42,6 +42,7 @@ class Migration(migrations.Migration):
                 ('room_temperature', models.SmallIntegerField(default=19)),
                 ('room_humidity', models.PositiveSmallIntegerField(default=55)),
                 ('room_airing', models.CharField(choices=[('still', 'still, as in a shut room'), ('normal', 'as usual in a room'), ('moved', 'moved, by a fan or a draught')], default='normal', max_length=10)),
+                ('past_rooms', models.JSONField(default=list, editable=False)),
                 ('dry_enough', models.PositiveSmallIntegerField(default=80, validators=[django.core.validators.MinValueValidator(50), django.core.validators.MaxValueValidator(99)])),
                 ('rack', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(500)])),
                 ('frozen_days', models.PositiveSmallIntegerField(default=1, validators=[django.core.validators.MaxValueValidator(14)])),

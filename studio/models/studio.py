@@ -73,6 +73,9 @@ class Studio(Record):
     room_temperature = models.SmallIntegerField(default=19)
     room_humidity = models.PositiveSmallIntegerField(default=55)
     room_airing = models.CharField(max_length=10, choices=Airing, default=Airing.NORMAL)
+    past_rooms = models.JSONField(default=list, editable=False)
+    """How the room was before, oldest first, each with the instant `until` it was so (see
+    `studio.domain.room`): what dried by then keeps the pace of its own room."""
     dry_enough = models.PositiveSmallIntegerField(
         default=80, validators=[MinValueValidator(50), MaxValueValidator(99)]
     )

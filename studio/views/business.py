@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from studio.access import own
 from studio.domain.people import keep_person, remove_person, renew_feed_link
+from studio.domain.room import keep_studio
 from studio.formats import local
 from studio.forms import StudioSettingsForm
 from studio.models import DatedHours, DayOff, Person, WorkingWindow
@@ -43,6 +44,7 @@ def business_edit(request: HttpRequest) -> HttpResponse:
         request.studio,
         title="Your studio",
         back=reverse("business"),
+        keep=partial(keep_studio, now=timezone.now()),
     )
 
 

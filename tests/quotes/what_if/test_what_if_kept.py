@@ -63,7 +63,10 @@ class TestKeeping:
 
     def test_the_room_is_as_warm_as_was_asked(self, at_desk, studio):
         assert keep(at_desk, typed("room")).url == reverse("business")
-        assert Studio.objects.get(pk=studio.pk).room_temperature == 24
+        fresh = Studio.objects.get(pk=studio.pk)
+        assert fresh.room_temperature == 24
+        # What dried before it was asked for did so in the old room.
+        assert [room["room_temperature"] for room in fresh.past_rooms] == [19]
 
     def test_the_ground_and_its_coats_are_on_the_panel(self, at_desk, studio, panel):
         ground_laid(panel, studio)
