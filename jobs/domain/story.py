@@ -8,10 +8,12 @@ from jobs.domain.folding import Notice, alone_among, fold
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import method_findings, verdict_now
 from jobs.domain.reckoning import reckon
+from jobs.domain.to_come import ToCome, on_order, still_to_come
 from jobs.domain.workshop import OddTests, odd_tests, workshop_of
 from jobs.models import Overruling, Panel, Sitting, Stage, TouchTest
 from jobs.paint.cautions import Caution
 from jobs.paint.layers import ALLOWED, REFUSED, Finding, Verdict
+from studio.models import Studio
 
 Event = Sitting | TouchTest | Overruling
 
@@ -38,7 +40,7 @@ class PanelStory:
     `verdict` is what the rules say of beginning the next stage now, `loud` whether no other
     part of the page says so already; `worked` is whether sittings or touch tests are logged;
     `odd` is what is strange about some of these tests. `notices` are what the rules say of
-    several stages at once.
+    several stages at once; `to_come` is what the next stage waits for from outside.
     """
 
     rows: tuple[StageRow, ...]
@@ -48,6 +50,7 @@ class PanelStory:
     running: Sitting | None
     gate: Opening | None
     ready: bool
+    to_come: tuple[ToCome, ...]
     verdict: Verdict | None
     loud: bool
     worked: bool
@@ -85,6 +88,7 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
         running=running,
         gate=gate if drying else None,
         ready=bool(coming and not drying and panel.commission.in_hand),
+        to_come=_waits(coming, panel.owner, now),
         verdict=verdict,
         loud=_is_news(verdict, rows, gate if drying else None),
         worked=bool(work),
@@ -92,6 +96,12 @@ def panel_story(panel: Panel, *, now: datetime) -> PanelStory:
         odd=tuple(one for stage in stages for one in odd_tests(stage, workshop)),
         cautions=panel_cautions(panel),
     )
+
+
+def _waits(coming: Stage | None, studio: Studio, now: datetime) -> tuple[ToCome, ...]:
+    today = now.astimezone(studio.zone).date()
+    comes = on_order(studio, today=today)
+    return still_to_come(coming, comes, today=today) if coming else ()
 
 
 def _is_news(verdict: Verdict | None, rows: list[StageRow], gate: Opening | None) -> bool:

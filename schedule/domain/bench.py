@@ -1,12 +1,14 @@
 """The bench: what is under the brush, what is ready, what is drying, what comes next."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import refused_now
 from jobs.domain.reckoning import minutes_left
+from jobs.domain.to_come import ToCome, on_order, still_to_come
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.paint.cautions import Caution
@@ -22,6 +24,7 @@ class BenchRow:
     """A panel at the bench: its next stage and coat, the minutes left of that coat.
 
     `gate` is the gate beneath, None before the first coat; `drying` says that it is still closed.
+    `to_come` is what it waits for from outside, the earliest first.
     `reminder` is the one set or sent for it. `refused` is why the layering rules speak against
     beginning now.
     """
@@ -35,6 +38,7 @@ class BenchRow:
     reminder: Reminder | None = None
     planned: PlannedSitting | None = None
     refused: tuple[Verdict, ...] = ()
+    to_come: tuple[ToCome, ...] = ()
 
     @property
     def mind(self) -> tuple[Caution, ...]:
@@ -53,6 +57,7 @@ class Bench:
     running: tuple[tuple[Sitting, BenchRow], ...]
     ready: tuple[BenchRow, ...]
     drying: tuple[BenchRow, ...]
+    to_come: tuple[BenchRow, ...]
     next: tuple[PlannedSitting, ...]
     minutes_today: int
     dry_today: int
@@ -70,19 +75,23 @@ def bench_of(studio: Studio, *, now: datetime) -> Bench:
         Reminder.objects.of(studio).filter(stage__panel__in=panels).select_related("studio")
     )
     workshop = workshop_of(studio)
-    rows = [_row(panel, workshop, planned, reminders, now) for panel in panels]
+    today = now.astimezone(studio.zone).date()
+    comes = on_order(studio, today=today)
+    rows = [_row(panel, workshop, planned, reminders, now, comes) for panel in panels]
     running = [
         (stage.running, row) for row in rows for stage in row.panel.stages.all() if stage.running
     ]
     at_work = {row.panel.pk for _, row in running}
     resting = [row for row in rows if row.panel.pk not in at_work]
     drying = [row for row in resting if row.drying]
-    ready = [row for row in resting if row.stage and not row.drying]
-    today = now.astimezone(studio.zone).date()
+    free = [row for row in resting if row.stage and not row.drying]
+    ready = [row for row in free if not row.to_come]
+    to_come = [row for row in free if row.to_come]
     return Bench(
         running=tuple(running),
         ready=tuple(sorted(ready, key=lambda row: _turn(row, now))),
         drying=tuple(sorted(drying, key=lambda row: row.gate.opens)),
+        to_come=tuple(sorted(to_come, key=lambda row: row.to_come[-1].day)),
         next=tuple(planned[:12]),
         minutes_today=sum(
             row.minutes for row in planned if row.start.astimezone(studio.zone).date() == today
@@ -100,10 +109,12 @@ def _row(
     planned: list[PlannedSitting],
     reminders: list[Reminder],
     now: datetime,
+    comes: Mapping[str, date],
 ) -> BenchRow:
     stage, gate = next_stage(panel), current_gate(panel, workshop)
     drying = bool(gate and not gate.open_at(now))
     key = reminder_key(gate) if gate else ""
+    today = now.astimezone(panel.owner.zone).date()
     return BenchRow(
         panel=panel,
         stage=stage,
@@ -115,6 +126,7 @@ def _row(
         planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
         # A coat that still dries is refused for being wet, which its row says already.
         refused=() if drying else refused_now(panel, now=now, workshop=workshop),
+        to_come=still_to_come(stage, comes, today=today) if stage else (),
     )
 
 

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import chain
 
 from django.db.models import Q
 
 from jobs.domain.gates import Opening, current_gate
+from jobs.domain.to_come import on_order
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
 from jobs.models import Commission, Panel, Stage
@@ -203,7 +204,7 @@ def _terms(
         room=longest_sitting(together),
         workshop=workshop,
         some_do=some_do,
-        comes=_on_order(studio, now.astimezone(studio.zone).date()),
+        comes=on_order(studio, today=now.astimezone(studio.zone).date()),
         rack=studio.rack is not None,
     )
 
@@ -216,9 +217,3 @@ def _some_do(people: Iterable[Person]) -> frozenset[str]:
 
 def _skills(person: Person, some_do: frozenset[str]) -> frozenset[str]:
     return some_do.intersection(person.kinds) if person.kinds else some_do
-
-
-def _on_order(studio: Studio, today: date) -> dict[str, datetime]:
-    """Return when each binder on order is there, by its key."""
-    rows = studio.supplies.filter(comes__gt=today)
-    return {row.binder: day_starts(row.comes, studio.zone) for row in rows}

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from jobs.domain.gates import Opening, finished_coats, gate_after, gate_kind, gate_wait
 from jobs.domain.layering import open_for
 from jobs.domain.reckoning import minutes_left, reckon
+from jobs.domain.to_come import ToCome, paint_to_come, piece_to_come
 from jobs.domain.workshop import Workshop
 from jobs.models import Panel, Stage, Surface
 from jobs.paint.gates import NO_WAIT, RECOAT, TOUCH_DRY
@@ -30,8 +31,8 @@ class Terms:
     """What the tasks of all panels hang on beside their own methods.
 
     `windows` are those of everybody together, `room` the longest sitting that any of them has
-    room for, in minutes. `some_do` are the kinds of work that not everybody does; `comes` is when
-    a binder on order is there. `rack` says that room on the drying rack is short.
+    room for, in minutes. `some_do` are the kinds of work that not everybody does; `comes` is the
+    day on which a binder on order is there. `rack` says that room on the drying rack is short.
     """
 
     now: datetime
@@ -40,16 +41,17 @@ class Terms:
     room: int
     workshop: Workshop
     some_do: frozenset[str]
-    comes: Mapping[str, datetime]
+    comes: Mapping[str, date]
     rack: bool
 
     def some_hours_before(self, moment: datetime) -> bool:
         """Return whether anybody may be at the bench between now and an instant."""
         return any(one.start < moment and one.end > self.now for one in self.windows)
 
-    def to_come(self, moment: datetime | None) -> datetime | None:
-        """Return an instant that is still to come, None for one that is past."""
-        return moment if moment and moment > self.now else None
+    def not_before(self, waits: Iterable[ToCome]) -> datetime | None:
+        """Return when all that is waited for is there, None where that is past."""
+        moments = [day_starts(one.day, self.zone) for one in waits]
+        return max((one for one in moments if one > self.now), default=None)
 
 
 def task_key(stage: Stage, coat: int) -> str:
@@ -93,13 +95,13 @@ def panel_left(
                 stage, stage.coats, since=since, workshop=terms.workshop, kind=RECOAT.key
             )
             opens = over.opens.astimezone(UTC) if over else opens
-    arrives = surface.piece.arrives
+    stages = panel.stages.all()
     return engine.Panel(
         key=str(panel.pk),
         commission=str(panel.commission.pk),
         tasks=tuple(_tasks(panel, within, guarded, terms)),
         opens=opens,
-        not_before=terms.to_come(day_starts(arrives, terms.zone)) if arrives else None,
+        not_before=terms.not_before(piece_to_come(stages[0]) if stages else ()),
         face=face,
         rack=surface.removable,
         part=f"surface {surface.pk}" if surface.removable else "",
@@ -111,7 +113,8 @@ def panel_left(
 def _wet_coat_beneath(panel: Panel, terms: Terms) -> tuple[Stage, datetime, timedelta] | None:
     """Return the stage whose wet coat the next one is to be worked into, since when, how long.
 
-    In a room that changed, what it has dried so far it did at the pace of the old one. None where the next stage waits, is begun, or there is none.
+    In a room that changed, what it has dried so far it did at the pace of the old one. None where
+    the next stage waits, is begun, or there is none.
     """
     stages = list(panel.stages.all())
     place = next((n for n, stage in enumerate(stages) if not stage.done), 0)
@@ -197,7 +200,7 @@ def _task(
         set_up=_set_up(stage, coat, minutes),
         # Open is open to begin: what is begun in time is worked on to its end.
         within=within + slots * engine.SLOT if within else None,
-        not_before=None if running else _release(stage, terms),
+        not_before=None if running else terms.not_before(paint_to_come(stage, terms.comes)),
     )
 
 
@@ -229,17 +232,6 @@ def _set_up(stage: Stage, coat: int, minutes: int) -> int:
     begun = minutes < hours.per_coat[coat - 1]
     set_up = stage.sort.set_up if hours.set_up and _palette(stage) and not begun else 0
     return set_up if set_up < minutes else 0
-
-
-def _release(stage: Stage, terms: Terms) -> datetime | None:
-    """Return before when a stage may not start: its colour is not agreed, its paint not there."""
-    moments = []
-    agreed = stage.panel.colour_agreed_by
-    if agreed and (stage.mix_id or stage.sort.places_ground):
-        moments.append(day_starts(agreed, terms.zone))
-    if stage.binder in terms.comes:
-        moments.append(terms.comes[stage.binder])
-    return terms.to_come(max(moments, default=None))
 
 
 def _sitting_bounds(stage: Stage, minutes: int, room: int) -> tuple[int, int]:

@@ -1,6 +1,6 @@
 """The bench: what is ready, drying and next, and what one tap does."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -11,7 +11,7 @@ from django.utils.html import escape
 
 from jobs.domain.gates import show_gate
 from jobs.domain.layering import overrule, standing_refusals
-from jobs.models import Piece, Sitting, Stage, TouchTest
+from jobs.models import Panel, Piece, Sitting, Stage, TouchTest
 from quotes.domain.estimates import issue_estimate
 from quotes.papers import draft_estimate
 from schedule.domain.bench import Bench, bench_of
@@ -134,6 +134,48 @@ class TestWhatIsSeen:
             rows.update(start=F("start") + timedelta(weeks=1), end=F("end") + timedelta(weeks=1))
             assert names(seen(anna, clock).ready) == [first.name, last.name]
             rows.update(start=F("start") - timedelta(weeks=1), end=F("end") - timedelta(weeks=1))
+
+    @pytest.mark.parametrize(
+        ("what", "told"),
+        [
+            ("piece", "The piece comes only on Mon 9 Nov."),
+            ("colour", "The colour is to be agreed by Mon 9 Nov."),
+            ("paint", "Acrylic gesso comes only on Mon 9 Nov."),
+        ],
+    )
+    def test_what_is_still_to_come_is_not_called_ready(
+        self, what, told, panel, at_desk, anna, clock
+    ):
+        day = date(2026, 11, 9)
+        if what == "piece":
+            Piece.objects.update(arrives=day)
+        elif what == "colour":
+            panel.stages.filter(
+                position__lt=panel.stages.get(kind="ground-colour").position
+            ).delete()
+            Panel.objects.update(colour_agreed_by=day)
+        else:
+            panel.owner.supplies.filter(binder=panel.stages.first().binder).update(comes=day)
+        bench = seen(anna, clock)
+        assert (names(bench.ready), names(bench.to_come)) == ([], [panel.name])
+        shown = at_desk.get(reverse("bench")).content.decode()
+        assert told in shown
+        assert "Begin all the same" in shown
+        assert "Ready for the brush" not in shown
+        page = at_desk.get(reverse("panel", args=[panel.pk])).content.decode()
+        assert told in page
+        assert "ready for the brush" not in page
+        clock.now += timedelta(days=7)
+        assert names(seen(anna, clock).ready) == [panel.name]
+
+    def test_what_she_began_before_its_day_is_planned_on_at_once(self, panel, at_desk, anna, clock):
+        Piece.objects.update(arrives=date(2026, 12, 1))
+        tap_start(at_desk, panel.stages.first())
+        clock.now += HOUR
+        tap_stop(at_desk, Sitting.objects.get(), finishes_coat="0")
+        bench = seen(anna, clock)
+        assert (names(bench.ready), bench.to_come) == ([panel.name], ())
+        assert bench.next[0].start.date() == clock.now.date()
 
     def test_an_undecided_ground_is_named_until_it_is_laid(self, panel, anna, clock):
         panel_of(panel.surface, "Heron", left=2000, ground_name="", ground_colour="")

@@ -60,7 +60,7 @@ def test_the_programme_tells_every_stored_row(panel, anna):
 
 def test_the_bench_has_the_keys_that_scripts_rely_on(panel):
     told = data("bench")
-    assert list(told) == ["ready", "drying", "next"]
+    assert list(told) == ["ready", "to_come", "drying", "next"]
     assert list(told["ready"][0]) == ["panel", "stage", "minutes"]
     assert list(told["drying"][0]) == ["panel", "stage", "likely", "surely"]
     assert [row["panel"] for row in told["ready"]] == ["Finch"]

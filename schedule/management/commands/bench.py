@@ -5,13 +5,13 @@ from django.utils import timezone
 from jobs.domain.gates import show_gate
 from schedule.domain.bench import Bench, bench_of
 from schedule.domain.programme import fresh_programme
-from studio.formats import show_minutes
+from studio.formats import show_day, show_minutes
 from studio.management.say import StudioCommand, chosen_studio, iso
 from studio.models import Studio
 
 
 class Command(StudioCommand):
-    help = "Print the bench: ready now, drying, next."
+    help = "Print the bench: ready now, still to come, drying, next."
 
     def handle(self, *args, **options) -> None:
         studio = chosen_studio(options["studio"])
@@ -24,6 +24,10 @@ class Command(StudioCommand):
         for row in bench.ready:
             minutes = show_minutes(row.minutes)
             self.stdout.write(f"ready   {row.panel.name}: {row.title}, about {minutes}")
+        for row in bench.to_come:
+            for one in row.to_come:
+                day = show_day(one.day, studio)
+                self.stdout.write(f"later   {row.panel.name}: {one.words.lower()} {day}")
         for row in bench.drying:
             likely = show_gate(row.gate.likely, studio, now=now)
             surely = show_gate(row.gate.surely, studio, now=now)
@@ -36,6 +40,10 @@ def bench_data(studio: Studio, bench: Bench) -> dict:
         "ready": [
             {"panel": row.panel.name, "stage": row.title, "minutes": row.minutes}
             for row in bench.ready
+        ],
+        "to_come": [
+            {"panel": row.panel.name, "stage": row.title, "day": row.to_come[-1].day.isoformat()}
+            for row in bench.to_come
         ],
         "drying": [
             {
