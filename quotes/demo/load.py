@@ -30,7 +30,7 @@ from quotes.demo.scenario import (
 )
 from quotes.domain.estimates import accept_estimate, issue_estimate
 from quotes.papers import draft_estimate
-from schedule.domain.pins import fix_sitting
+from schedule.domain.fixing import fix_sitting
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import planned_sittings
 from schedule.engine.planner import make_plan

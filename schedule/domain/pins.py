@@ -1,10 +1,9 @@
-"""Sittings that she fixed herself: where they stand or elsewhere, and let go again."""
+"""Sittings that she fixed herself, as the planner has them."""
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from django.db import transaction
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 
 from schedule.domain.tasks import task_key
@@ -12,60 +11,16 @@ from schedule.engine import problem as engine
 from schedule.engine.calendar import Window
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.problem import EPOCH, SLOT
-from schedule.models import Pin, PlannedSitting
-from studio.domain.records import keep_record, remove_record
-from studio.formats import show_when
+from schedule.models import Pin
 from studio.models import Studio
-from studio.refusal import Refused
 
 MINUTE = timedelta(minutes=1)
-MOVED_ON = "The programme has moved since this page was shown. Look where it stands now."
 
 
 def with_pins(rows: QuerySet) -> QuerySet:
     """Return planned sittings, each with the key of the pin that holds it as `pin`, or None."""
     there = {name: OuterRef(name) for name in ("stage", "coat", "person", "start")}
     return rows.annotate(pin=Subquery(Pin.objects.filter(**there).values("pk")[:1]))
-
-
-@transaction.atomic
-def fix_sitting(row: PlannedSitting, *, seen: int, now: datetime) -> Pin:
-    """Fix a planned sitting where it stands. Raises Refused where it has moved on or begun.
-
-    `seen` is the row's sequence as the page showed it.
-    """
-    if row.dropped_at or row.sequence != seen:
-        raise Refused(MOVED_ON)
-    if row.start < now:
-        raise Refused("That sitting has begun: what is past is not fixed any more.")
-    pin = Pin.objects.filter(stage=row.stage, coat=row.coat, start=row.start).first()
-    return pin or keep_pin(Pin.of(row), now=now)
-
-
-@transaction.atomic
-def keep_pin(pin: Pin, *, now: datetime, seen_version: int | None = None) -> Pin:
-    """Save a fixed sitting, new or moved.
-
-    Raises Refused, naming the field, for a time that is past or in which another is fixed for the
-    same person or on the same panel; Stale as keep_record does.
-    """
-    if pin.start < now:
-        raise Refused("That is past. Choose a time still to come.", "start")
-    others = pin.studio.pins.filter(start__gte=now, start__lt=pin.end, end__gt=pin.start)
-    others = others.filter(Q(person=pin.person) | Q(stage__panel=pin.stage.panel_id))
-    if other := others.exclude(pk=pin.pk).select_related("stage__panel").first():
-        when = show_when(other.start, pin.studio, now=now)
-        raise Refused(
-            f"{other.stage.panel.title}, {other.title.lower()}, is fixed then: {when}. "
-            "Choose another time, or let that one go first.",
-            "start",
-        )
-    return keep_record(pin, seen_version=seen_version)
-
-
-def let_go(pin: Pin) -> None:
-    """Leave a sitting to the planner again."""
-    remove_record(pin)
 
 
 def is_outside_hours(pin: Pin, windows: Iterable[Window]) -> bool:
@@ -102,7 +57,7 @@ def pinned(
     left = {key: -(-task.minutes * MINUTE // SLOT) * SLOT for key, (_, task) in places.items()}
     kept: list[engine.Pin] = []
     troubles: list[Trouble] = []
-    for pin in sorted(pins, key=lambda pin: (pin.start, pin.pk)):
+    for pin in sorted(pins, key=lambda pin: (pin.start, pin.pk or 0)):
         key = task_key(pin.stage, pin.coat)
         if key not in places or pin.start < now:
             continue

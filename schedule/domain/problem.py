@@ -19,6 +19,7 @@ from schedule.engine import problem as engine
 from schedule.engine.calendar import Window, merged
 from schedule.engine.lateness import Lateness
 from schedule.engine.plan import PlannedSitting, Trouble, TroubleKind, listed
+from schedule.models import Pin
 from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
@@ -117,11 +118,16 @@ def late_words(commission: Commission, finish: datetime, why: Lateness | None = 
 
 
 def build_problem(
-    studio: Studio, *, now: datetime, also: Commission | None = None
+    studio: Studio,
+    *,
+    now: datetime,
+    also: Commission | None = None,
+    pins: Iterable[Pin] | None = None,
 ) -> StudioProblem:
     """Return what is to be planned for a studio at an instant (aware UTC).
 
-    `also` is a commission planned as if it were accepted: a promise before the agreement.
+    `also` is a commission planned as if it were accepted: a promise before the agreement; `pins`
+    are planned with in place of the fixed sittings that are kept.
     """
     now = now.astimezone(UTC)
     commissions = _agreed(studio, also)
@@ -136,8 +142,9 @@ def build_problem(
     faces = faces_of(rows)
     terms = _terms(studio, windows, some_do, workshop, now)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
-    coming = studio.pins.filter(start__gte=now).select_related("stage")
-    fixed = pinned(coming, panels, people, now=now)
+    if pins is None:
+        pins = studio.pins.filter(start__gte=now).select_related("stage")
+    fixed = pinned(pins, panels, people, now=now)
     problem = engine.Problem(
         now=now,
         people=tuple(

@@ -37,7 +37,7 @@ class Pin(Record):
         ]
 
     def __str__(self) -> str:
-        return f"fixed sitting on {self.title.lower()}"
+        return f"fixed sitting on {self.stage.panel.title}, {self.title.lower()},"
 
     @property
     def title(self) -> str:

@@ -13,6 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting, touch_told
 from jobs.models import Sitting, Stage, TouchTest
 from schedule.domain.bench import bench_of
+from schedule.domain.fixing import pins_amiss
 from schedule.domain.moves import news_of
 from schedule.domain.programme import fresh_programme
 from studio.access import own
@@ -32,6 +33,7 @@ def bench(request: HttpRequest) -> HttpResponse:
         "programme": programme,
         "news": news_of(programme, now=now),
         "now": now,
+        "amiss": pins_amiss(request.studio, now=now),
         "any_commission": request.studio.commissions.exists(),
     }
     template = "schedule/bench.html#list" if request.htmx else "schedule/bench.html"

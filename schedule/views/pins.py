@@ -7,8 +7,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from schedule.domain.fixing import fix_sitting, keep_pin, let_go
 from schedule.domain.hours import windows_of
-from schedule.domain.pins import fix_sitting, is_outside_hours, keep_pin, let_go
+from schedule.domain.pins import is_outside_hours
 from schedule.forms import PinForm
 from schedule.models import Pin, PlannedSitting
 from schedule.views.bench import tap

@@ -11,6 +11,7 @@ from jobs.domain.cautions import stage_cautions
 from jobs.domain.layering import refusals_on
 from jobs.models import Commission, Panel
 from schedule.domain.comparison import compare, compared
+from schedule.domain.fixing import pins_amiss
 from schedule.domain.minding import minding
 from schedule.domain.moves import last_change
 from schedule.domain.programme import fresh_programme, planned_sittings
@@ -51,6 +52,7 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
         "more": len(agenda) - len(shown),
         "minding": minding(agenda, studio=studio, now=now),
         "now": now,
+        "amiss": pins_amiss(studio, now=now),
         "change": last_change(made),
         "compared": compared(made),
         "strip": strip_of(made, now=now),

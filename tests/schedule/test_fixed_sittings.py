@@ -1,6 +1,6 @@
 """Sittings that she fixes herself: kept by every plan, moved, let go, and told everywhere."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from django.db import connection
@@ -8,8 +8,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from jobs.domain.work import start_sitting, stop_sitting
-from jobs.models import Stage
-from schedule.domain.pins import fix_sitting, keep_pin, let_go
+from jobs.models import Piece, Stage
+from schedule.domain.fixing import fix_sitting, keep_pin, let_go, pins_amiss
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import planned_sittings
 from schedule.engine.judge import faults
@@ -17,6 +17,7 @@ from schedule.engine.planner import make_plan
 from schedule.feed import studio_feed
 from schedule.models import Pin, PlannedSitting, Programme
 from studio.domain.records import keep_record
+from studio.models import DatedHours, DayOff
 from studio.refusal import Refused
 from tests.cast import agreed_panel, painted
 
@@ -48,6 +49,11 @@ def pin_of(stage: Stage, start: datetime, *, minutes: int = 60, person=None, coa
         studio=stage.owner, stage=stage, coat=coat, start=start,
         end=start + timedelta(minutes=minutes), person=person or stage.owner.people.first(),
     )  # fmt: skip
+
+
+def gessoed(studio) -> Stage:
+    """Return the one stage of a panel with two coats of gesso to come."""
+    return agreed_panel(studio, steps=(("prime", "gesso", 2, "recoat"),)).stages.get()
 
 
 def sound(studio, now) -> None:
@@ -100,21 +106,62 @@ def test_no_more_of_a_coat_is_fixed_than_is_left_of_it(panel, clock):
     keep_record(stage)
     keep_pin(pin_of(stage, FRIDAY, minutes=240), now=clock.now)
     assert spans(panel.owner) == [(FRIDAY, FRIDAY + 1.5 * HOUR)]
-    keep_pin(pin_of(stage, FRIDAY + 3 * DAY), now=clock.now)
+    with pytest.raises(Refused, match="No work is left on that coat"):
+        keep_pin(pin_of(stage, FRIDAY + 3 * DAY), now=clock.now)
     assert spans(panel.owner) == [(FRIDAY, FRIDAY + 1.5 * HOUR)]
-    (sentence,) = Programme.objects.get().troubles
-    assert "cannot be where you fixed it" in sentence
 
 
-def test_a_sitting_fixed_on_a_wet_coat_is_told_and_planned_elsewhere(anna, clock):
-    panel = agreed_panel(anna.studio, steps=(("prime", "gesso", 2, "recoat"),))
-    first = planned_sittings(anna.studio).first()
-    stage = panel.stages.get()
-    keep_pin(pin_of(stage, first.end, coat=2, minutes=30), now=clock.now)
-    assert first.end not in {start for start, _ in spans(anna.studio)}
+def test_a_sitting_that_comes_to_stand_on_a_wet_coat_is_told_and_planned_elsewhere(anna, clock):
+    stage = gessoed(anna.studio)
+    pin = keep_pin(pin_of(stage, FRIDAY, coat=2, minutes=30), now=clock.now)
+    assert pins_amiss(anna.studio, now=clock.now) == []
+    clock.now = FRIDAY - HOUR / 2
+    painted(stage, by=anna, end=clock.now)
+    assert FRIDAY not in {start for start, _ in spans(anna.studio)}
     (sentence,) = Programme.objects.get().troubles
-    assert "comes before" in sentence
+    assert "a coat beneath it still dries" in sentence
+    (amiss,) = pins_amiss(anna.studio, now=clock.now)
+    assert (amiss.pin, amiss.why) == (pin, "It cannot be there, and is planned elsewhere.")
     sound(anna.studio, clock.now)
+
+
+def test_a_day_off_that_comes_over_a_fixed_sitting_is_told(panel, anna, clock):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    clock.now += HOUR
+    off = DayOff(studio=anna.studio, first=FRIDAY.date(), last=FRIDAY.date(), reason="Flu")
+    keep_record(off)
+    (amiss,) = pins_amiss(anna.studio, now=clock.now)
+    assert (amiss.pin, amiss.why) == (pin, "You are away then: Flu. It is planned all the same.")
+    clock.now += HOUR
+    # Fixed anew on that day, she knows.
+    pin = Pin.objects.get()
+    pin.start, pin.end = pin.start + HOUR, pin.end + HOUR
+    keep_pin(pin, now=clock.now)
+    assert pins_amiss(anna.studio, now=clock.now) == []
+
+
+def test_somebody_elses_errand_is_no_matter_of_a_fixed_sitting(panel, anna, berit, clock):
+    keep_pin(pin_of(panel.stages.get(), FRIDAY, person=anna), now=clock.now)
+    clock.now += HOUR
+    hours = {"day": FRIDAY.date(), "start": time(14), "end": time(15), "note": "Dentist"}
+    errand = DatedHours(studio=anna.studio, person=berit, **hours)
+    keep_record(errand)
+    assert pins_amiss(anna.studio, now=clock.now) == []
+    errand.person = anna
+    keep_record(errand)
+    assert "Dentist" in pins_amiss(anna.studio, now=clock.now)[0].why
+
+
+@pytest.mark.parametrize("page", ["bench", "programme"])
+def test_what_needs_her_eye_can_be_moved_or_let_go_there(page, at_desk, panel, anna, clock):
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    clock.now += HOUR
+    keep_record(DayOff(studio=anna.studio, first=FRIDAY.date(), last=FRIDAY.date()))
+    shown = at_desk.get(reverse(page)).content.decode()
+    assert "You are away then." in shown
+    caution = shown[shown.index("You are away then.") :]
+    assert reverse("pin-move", args=[pin.pk]) in caution
+    assert reverse("pin-let-go", args=[pin.pk]) in caution
 
 
 def test_a_sitting_of_someone_who_paints_no_more_is_told(panel, berit, clock):
@@ -161,6 +208,29 @@ def test_two_sittings_of_one_person_are_not_fixed_at_one_time(anna, clock):
         keep_pin(pin_of(other, FRIDAY + HOUR / 2), now=clock.now)
     assert refusal.value.field == "start"
     keep_pin(pin_of(other, FRIDAY + HOUR), now=clock.now)
+
+
+def test_a_sitting_on_a_coat_that_is_wet_by_the_plan_is_not_fixed(anna, clock):
+    stage = gessoed(anna.studio)
+    first = planned_sittings(anna.studio).first()
+    with pytest.raises(Refused, match="counted on to be ready to recoat by today") as refusal:
+        keep_pin(pin_of(stage, first.end, coat=2, minutes=30), now=clock.now)
+    assert refusal.value.field == "start"
+    assert "The coat beneath" in refusal.value.sentence
+    assert not Pin.objects.exists()
+
+
+def test_a_sitting_on_a_coat_that_dries_is_not_fixed(anna, clock):
+    stage = gessoed(anna.studio)
+    painted(stage, by=anna, end=clock.now)
+    with pytest.raises(Refused, match=r"The coat beneath, .* is counted on to be ready to recoat"):
+        keep_pin(pin_of(stage, clock.now + HOUR / 4, coat=2, minutes=30), now=clock.now)
+
+
+def test_a_sitting_before_the_piece_comes_is_not_fixed(panel, clock):
+    Piece.objects.update(arrives=FRIDAY.date() + DAY)
+    with pytest.raises(Refused, match="The piece comes only on Sat 7 Nov"):
+        keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
 
 
 def test_two_people_may_be_fixed_at_one_time_but_not_on_one_panel(anna, berit, clock):
@@ -226,6 +296,18 @@ def test_a_fixed_sitting_is_moved_and_another_may_sit_it(at_desk, panel, berit, 
     pin.refresh_from_db()
     assert (pin.start, pin.person) == (FRIDAY + 1.5 * HOUR, berit)
     assert at_desk.post(reverse("pin-move", args=[pin.pk]), data).status_code == 422, "a stale form"
+
+
+def test_the_form_of_a_fixed_sitting_lets_it_go_and_saving_names_the_panel(
+    at_desk, panel, row, clock
+):
+    planned = at_desk.get(reverse("sitting-move", args=[row.pk])).content.decode()
+    assert 'form="let-go"' not in planned
+    pin = keep_pin(pin_of(panel.stages.get(), FRIDAY), now=clock.now)
+    address = reverse("pin-move", args=[pin.pk])
+    assert reverse("pin-let-go", args=[pin.pk]) in at_desk.get(address).content.decode()
+    said = at_desk.post(address, typed(pin, start="15:30"), follow=True).content.decode()
+    assert f"Fixed sitting on {panel.title}" in said
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from jobs.models import Panel
-from schedule.domain.pins import fix_sitting
+from schedule.domain.fixing import fix_sitting
 from schedule.domain.programme import planned_sittings
 from schedule.picture import HEAD, NAMES, Picture, programme_picture
 from studio.domain.records import keep_record
