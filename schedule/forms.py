@@ -35,9 +35,7 @@ class PinForm(RecordForm):
         super().__init__(*args, **kwargs)
         there = local(self.instance.start, self.studio)
         self.initial.update(day=there.date(), start=there.time(), minutes=self.instance.minutes)
-        painting = self.studio.people.filter(
-            Q(paints=True, is_active=True) | Q(pk=self.instance.person_id)
-        )
+        painting = self.studio.people.filter(Q(paints=True) | Q(pk=self.instance.person_id))
         self.fields["person"].queryset = painting
         self.fields["person"].empty_label = None
         if len(painting) == 1:

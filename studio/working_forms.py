@@ -62,7 +62,7 @@ class DatedHoursForm(RecordForm):
             "note": "What for",
         }
         help_texts = {
-            "person": "A visit or an errand takes only her away who is named.",
+            "person": "A visit or an errand takes away only whoever is named.",
             "note": "A client looks at the samples, timber to fetch, a long evening …",
         }
 
@@ -129,30 +129,39 @@ class DayOffForm(RecordForm):
 
 
 class PersonForm(RecordForm):
-    """Someone of the studio; the password is asked for a new person only."""
+    """Someone of the studio; email and password are asked only of whoever may sign in."""
 
     password = forms.CharField(
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), strip=False
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        strip=False,
+        required=False,
     )
 
     paints_from = day_field(
-        label="First day she paints here",
+        label="First day of painting here",
         required=False,
-        help_text="Someone for a week, say. Leave both days empty if she belongs to the studio.",
+        help_text="For someone who comes for a week, say. Leave both days empty for someone who "
+        "belongs to the studio.",
     )
-    paints_until = day_field(label="Last day she paints here", required=False)
+    paints_until = day_field(label="Last day of painting here", required=False)
 
     class Meta:
         model = Person
-        fields = ["name", "email", "paints", "paints_from", "paints_until", "is_active"]
-        labels = {"paints": "Paints: the programme plans her hours", "is_active": "May sign in"}
+        fields = ["name", "paints", "paints_from", "paints_until", "is_active", "email"]
+        labels = {"paints": "Paints: the programme plans their hours", "is_active": "May sign in"}
+        help_texts = {
+            "is_active": "Who may not sign in is planned all the same, and gets no reminders.",
+            "email": "Needed to sign in, and where reminders go.",
+        }
         error_messages = {"email": {"unique": "Someone already signs in with this email."}}
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        if self.instance.pk:
-            self.fields["password"].required = False
+        if self._has_password():
             self.fields["password"].label = "New password (leave empty to keep the old one)"
+
+    def _has_password(self) -> bool:
+        return bool(self.instance.pk and self.instance.has_usable_password())
 
     def clean(self) -> dict:
         data = super().clean()
@@ -162,6 +171,11 @@ class PersonForm(RecordForm):
         first, last = data.get("paints_from"), data.get("paints_until")
         if first and last and last < first:
             self.add_error("paints_until", "The last day comes before the first.")
+        if data.get("is_active"):
+            if "email" in data and not data["email"]:
+                self.add_error("email", "An email is needed to sign in.")
+            if "password" in data and not data["password"] and not self._has_password():
+                self.add_error("password", "A password is needed to sign in.")
         if self.errors:
             self._ask_again_for_password()
         return data
@@ -176,8 +190,10 @@ class PersonForm(RecordForm):
         if self.instance.pk and self.cleaned_data.get("password"):
             super().add_error("password", "Type the new password once more: it is never shown.")
 
-    def clean_email(self) -> str:
+    def clean_email(self) -> str | None:
         email = self.cleaned_data["email"]
+        if not email:
+            return None
         same = Person.objects.filter(email__iexact=email).exclude(pk=self.instance.pk)
         if same.exists():
             raise ValidationError("Someone already signs in with this email.")

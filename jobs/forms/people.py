@@ -30,6 +30,6 @@ class KindsForm(RecordForm):
         kinds = self.cleaned_data["kinds"]
         if not kinds:
             raise forms.ValidationError(
-                "Tick one at least. Who does not paint at all is marked so with her name."
+                "Tick one at least. Who does not paint at all is marked so beside the name."
             )
         return [] if len(kinds) == len(stage_kinds()) else kinds

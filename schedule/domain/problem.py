@@ -147,10 +147,7 @@ def build_problem(
     fixed = pinned(pins, panels, people, now=now)
     problem = engine.Problem(
         now=now,
-        people=tuple(
-            engine.Person(key, windows[one.pk], _skills(one, some_do))
-            for key, one in people.items()
-        ),
+        people=_with_hours(people, windows, some_do),
         commissions=tuple(
             engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
         ),
@@ -189,11 +186,17 @@ def _at_bench(studio: Studio, panels: Iterable[Panel]) -> dict[str, Person]:
     at_work = {
         stage.running.person_id for panel in panels for stage in panel.stages.all() if stage.running
     }
-    return {
-        str(one.pk): one
-        for one in studio.people.all()
-        if (one.is_active and one.paints) or one.pk in at_work
-    }
+    return {str(one.pk): one for one in studio.people.all() if one.paints or one.pk in at_work}
+
+
+def _with_hours(
+    people: Mapping[str, Person],
+    windows: Mapping[int, tuple[Window, ...]],
+    some_do: frozenset[str],
+) -> tuple[engine.Person, ...]:
+    return tuple(
+        engine.Person(key, windows[one.pk], _skills(one, some_do)) for key, one in people.items()
+    )
 
 
 def _terms(

@@ -14,7 +14,7 @@ from studio.signals import announce_change
 def keep_person(
     person: Person, *, password: str, by: Person, seen_version: int | None = None
 ) -> Person:
-    """Save someone of the studio; an empty password keeps the old one.
+    """Save someone of the studio; an empty password keeps the old one, or none for someone new.
 
     Raises Refused where `by` would lock herself out, Stale as keep_record does.
     """
@@ -22,6 +22,8 @@ def keep_person(
         raise Refused("You cannot take away your own sign-in.", "is_active")
     if password:
         person.set_password(password)
+    elif not person.password:
+        person.set_unusable_password()
     return keep_record(person, seen_version=seen_version)
 
 
@@ -36,7 +38,7 @@ def remove_person(person: Person, *, by: Person) -> None:
     except ProtectedError as error:
         raise Refused(
             f"{person.name} has logged work, and the log is kept. "
-            "Take away the sign-in instead: edit the person."
+            "Edit the person instead: paints no more, may not sign in."
         ) from error
     announce_change(studio)
 

@@ -62,7 +62,7 @@ class Migration(migrations.Migration):
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
                 ('name', models.CharField(max_length=80)),
-                ('email', models.EmailField(max_length=254, unique=True)),
+                ('email', models.EmailField(blank=True, max_length=254, null=True, unique=True)),
                 ('paints', models.BooleanField(default=True)),
                 ('kinds', models.JSONField(blank=True, default=list)),
                 ('paints_from', models.DateField(blank=True, null=True)),
@@ -72,7 +72,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('paints_from__isnull', True), ('paints_until__isnull', True), ('paints_until__gte', models.F('paints_from')), _connector='OR'), name='person_paints_until_after_from')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('paints_from__isnull', True), ('paints_until__isnull', True), ('paints_until__gte', models.F('paints_from')), _connector='OR'), name='person_paints_until_after_from'), models.CheckConstraint(condition=models.Q(('is_active', False), ('email__isnull', False), _connector='OR'), name='person_signs_in_by_email')],
             },
         ),
         migrations.CreateModel(

@@ -12,8 +12,9 @@ class PersonManager(BaseUserManager.from_queryset(StudioQuerySet)):
 
 
 class Person(AbstractBaseUser, Record):
-    """Someone of a studio, who signs in by email and may sit at the bench.
+    """Someone of a studio, who may sit at the bench where she `paints`.
 
+    Whoever is active signs in by email; another, such as a helper for a week, needs none.
     `kinds` are the keys of the kinds of stage she does, none for every kind. `paints_from` and
     `paints_until` are the first and the last day she paints here, where there is one.
     """
@@ -22,7 +23,7 @@ class Person(AbstractBaseUser, Record):
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=80)
-    email = models.EmailField(unique=True)
+    email = models.EmailField(unique=True, null=True, blank=True)
     paints = models.BooleanField(default=True)
     kinds = models.JSONField(default=list, blank=True)
     paints_from = models.DateField(null=True, blank=True)
@@ -40,6 +41,10 @@ class Person(AbstractBaseUser, Record):
                 | models.Q(paints_until__isnull=True)
                 | models.Q(paints_until__gte=models.F("paints_from")),
                 name="person_paints_until_after_from",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(is_active=False) | models.Q(email__isnull=False),
+                name="person_signs_in_by_email",
             ),
         ]
 

@@ -118,11 +118,13 @@ def person_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 def _new_person(request: HttpRequest) -> Person:
-    """Return a person to be written down, with the days that the address says she paints."""
+    """Return a person to be written down, with the days of painting that the address says."""
     person = Person(studio=request.studio)
     for name in ("paints_from", "paints_until"):
         with suppress(ValueError):
             setattr(person, name, date.fromisoformat(request.GET.get(name, "")))
+            # A helper for some days seldom signs in.
+            person.is_active = False
     return person
 
 

@@ -247,6 +247,40 @@ def test_she_adds_someone_who_may_then_sign_in(at_desk, anna, client):
     assert not dora.paints
 
 
+def test_she_adds_a_helper_who_signs_in_nowhere(at_desk):
+    data = {"name": "Dora", "paints": "on", "email": "", "password": ""}
+    assert at_desk.post(reverse("person-new"), data).status_code == 302
+    data["name"] = "Edda"
+    assert at_desk.post(reverse("person-new"), data).status_code == 302
+    dora = Person.objects.get(name="Dora")
+    assert (dora.email, dora.is_active, dora.has_usable_password()) == (None, False, False)
+    page = at_desk.get(reverse("business")).content.decode()
+    assert page.count("no email") == 2
+
+
+def test_whoever_may_sign_in_needs_an_email_and_a_password(at_desk, anna):
+    data = {"name": "Dora", "paints": "on", "is_active": "on"}
+    errors = at_desk.post(reverse("person-new"), data).context["form"].errors
+    assert errors == {
+        "email": ["An email is needed to sign in."],
+        "password": ["A password is needed to sign in."],
+    }
+    at_desk.post(reverse("person-new"), {"name": "Dora", "paints": "on"})
+    path = reverse("person-edit", args=[Person.objects.get(name="Dora").pk])
+    errors = at_desk.post(path, {**data, "email": "dora@example.org"}).context["form"].errors
+    assert list(errors) == ["password"]
+    data |= {"email": "dora@example.org", "password": PASSWORD}
+    assert at_desk.post(path, data).status_code == 302
+    assert Person.objects.get(name="Dora").check_password(PASSWORD)
+
+
+def test_who_paints_for_some_days_is_not_asked_to_sign_in(at_desk):
+    days = "?paints_from=2026-11-09&paints_until=2026-11-13"
+    form = at_desk.get(reverse("person-new") + days).context["form"]
+    assert not form["is_active"].value()
+    assert at_desk.get(reverse("person-new")).context["form"]["is_active"].value()
+
+
 def test_one_letter_box_is_one_person(at_desk, anna, stranger):
     for taken in (anna.email.upper(), stranger.email):
         data = {"name": "Dora", "email": taken, "password": PASSWORD, "is_active": "on"}
