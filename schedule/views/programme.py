@@ -49,6 +49,7 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
         "picture": programme_picture(studio, now=now),
         "finishes": finishes,
         "agenda": [(row, stage_cautions(row.stage), row.stage_id in refused) for row in shown],
+        "several": studio.people.filter(paints=True).count() > 1,
         "more": len(agenda) - len(shown),
         "minding": minding(agenda, studio=studio, now=now),
         "now": now,

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 
 from jobs.domain.work import start_sitting
 from jobs.models import Panel
@@ -27,6 +28,16 @@ def at_the_bench(anna, clock) -> set[str]:
 
 def test_two_who_paint_are_both_counted_on(panel, anna, berit, clock):
     assert at_the_bench(anna, clock) == {"Anna", "Berit"}
+
+
+def test_each_sitting_names_who_sits_it_where_two_paint(panel, anna, berit, at_desk, clock):
+    plan_studio(anna.studio, now=clock.now)
+    page = at_desk.get(reverse("programme")).content.decode()
+    for row in planned_sittings(anna.studio):
+        assert f"<td>{row.person.name}</td>" in page
+    Person.objects.filter(pk=berit.pk).update(paints=False)
+    plan_studio(anna.studio, now=clock.now)
+    assert "<td>Anna</td>" not in at_desk.get(reverse("programme")).content.decode()
 
 
 def test_who_does_not_paint_is_not_counted_on(panel, anna, berit, clock):
