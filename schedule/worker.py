@@ -8,6 +8,7 @@ from django.db import close_old_connections
 from django.utils import timezone
 
 from schedule.domain.comparison import keep_comparison
+from schedule.domain.finishes import keep_likelihoods
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
 from schedule.domain.weaving import begin, wants_weaving
@@ -33,6 +34,7 @@ def work_once() -> int:
         try:
             programme = fresh_programme(studio, now=now)
             keep_comparison(programme)
+            keep_likelihoods(programme)
             if wants_weaving(programme, now=now):
                 begin(studio, now=now)
         except Exception:

@@ -24,6 +24,7 @@ from django.utils import timezone
 
 from schedule.domain.causes import digest_of
 from schedule.domain.comparison import keep_comparison
+from schedule.domain.finishes import keep_likelihoods
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.programme import calm_plan, calmly, fresh_programme, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
@@ -166,7 +167,9 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
         calm = Weaving.objects.get(claim=claim).calm
         found = _search(asked, old, _Word(claim, steps_for(asked), clock), calm=calm)
         _store(studio, claim, found, clock)
-        keep_comparison(fresh_programme(studio, now=clock()))
+        programme = fresh_programme(studio, now=clock())
+        keep_comparison(programme)
+        keep_likelihoods(programme)
     except Exception:
         log.exception("The search for studio %s broke off", studio.slug)
         _end(claim, Weaving.State.FAILED, words=BROKE)

@@ -65,6 +65,7 @@ class Migration(migrations.Migration):
                 ('causes', models.JSONField(default=list)),
                 ('moved_at', models.DateTimeField(null=True)),
                 ('compared', models.JSONField(default=dict)),
+                ('foretold', models.JSONField(default=dict)),
                 ('studio', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='programme', to='studio.studio')),
             ],
         ),

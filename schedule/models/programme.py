@@ -14,7 +14,8 @@ class Programme(models.Model):
     that, `changed_at` when it last became another, and `woven` the digest that was woven last.
     `cost` holds the terms of the plan's cost as the judge reckons them. `moves` and `causes` tell
     of the last change worth telling, at `moved_at`; `compared` holds what the plan is set against
-    (see `schedule.domain.comparison`).
+    (see `schedule.domain.comparison`), `foretold` by when each commission is likely and surely
+    ready (see `schedule.domain.finishes`).
     """
 
     STUDIO_PATH = "studio"
@@ -31,6 +32,7 @@ class Programme(models.Model):
     causes = models.JSONField(default=list)
     moved_at = models.DateTimeField(null=True)
     compared = models.JSONField(default=dict)
+    foretold = models.JSONField(default=dict)
 
     objects = StudioQuerySet.as_manager()
 

@@ -11,12 +11,12 @@ from jobs.domain.cautions import stage_cautions
 from jobs.domain.layering import refusals_on
 from jobs.models import Commission, Panel
 from schedule.domain.comparison import compare, compared
+from schedule.domain.finishes import finish_rows, known_likelihoods, likelihoods
 from schedule.domain.fixing import pins_amiss
 from schedule.domain.minding import minding
 from schedule.domain.moves import last_change
 from schedule.domain.programme import fresh_programme, planned_sittings
 from schedule.domain.reasons import reasons_for
-from schedule.models import PlannedFinish
 from schedule.picture import programme_picture
 from schedule.views.weaving import STRIP, strip_of
 from studio.access import own
@@ -35,7 +35,7 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
     """Return all that the programme's page shows."""
     studio = request.studio
     made = fresh_programme(studio, now=now)
-    finishes = PlannedFinish.objects.of(studio).select_related("commission__client")
+    foretold = known_likelihoods(made)
     coming = planned_sittings(studio).filter(end__gt=now).select_related("stage__mix")
     agenda = list(coming.prefetch_related("stage__mix__parts"))
     shown = agenda if "all" in request.GET else agenda[:AGENDA]
@@ -47,7 +47,8 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
     return {
         "programme": made,
         "picture": programme_picture(studio, now=now),
-        "finishes": finishes,
+        "finishes": finish_rows(studio, foretold),
+        "foretold": foretold is not None,
         "agenda": [(row, stage_cautions(row.stage), row.stage_id in refused) for row in shown],
         "several": studio.people.filter(paints=True).count() > 1,
         "more": len(agenda) - len(shown),
@@ -69,6 +70,26 @@ def programme_compared(request: HttpRequest) -> HttpResponse:
     page = {"compared": compare(made)}
     template = "schedule/compared.html#sentence" if request.htmx else "schedule/compared.html"
     return render(request, template, page)
+
+
+@require_GET
+def programme_finishes(request: HttpRequest) -> HttpResponse:
+    """When each is ready, with how likely: played through when a page asks."""
+    days = likelihoods(fresh_programme(request.studio, now=timezone.now()))
+    page = {"finishes": finish_rows(request.studio, days), "foretold": True}
+    template = "schedule/finishes.html#table" if request.htmx else "schedule/finishes.html"
+    return render(request, template, page)
+
+
+@require_GET
+def programme_ready(request: HttpRequest, number: int) -> HttpResponse:
+    """When one commission is ready: a part of its page, and a page by itself."""
+    commission = own(request, Commission, number=number)
+    days = likelihoods(fresh_programme(request.studio, now=timezone.now()))
+    rows = finish_rows(request.studio, days)
+    row = next((one for one in rows if one.finish.commission_id == commission.pk), None)
+    template = "schedule/ready.html#section" if request.htmx else "schedule/ready.html"
+    return render(request, template, {"commission": commission, "row": row})
 
 
 @require_GET
