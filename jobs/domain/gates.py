@@ -1,7 +1,7 @@
 """Drying gates of the coats on a panel: when the next stage may start."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import takewhile
 
 from jobs.domain.workshop import Workshop, workshop_of
@@ -108,17 +108,24 @@ def gate_after(
 def show_gate(instant: datetime, studio: Studio, *, now: datetime) -> str:
     """Return when a gate opens or opened, as near as it is known, never too early.
 
-    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond: an evening is the next
-    morning, for nobody waits up for paint.
+    'today 14:15' within two days of now, 'Thu 26 Nov morning' beyond.
     """
     if abs(instant - now) <= TOLD_BY_THE_HOUR:
         told = quarter_up(instant)
         # What has opened is not told as still to come.
         return show_when(min(told, now) if instant <= now else told, studio, now=now)
+    day, half = half_day(instant, studio)
+    return f"{show_near_day(day, studio, now=now)} {half}"
+
+
+def half_day(instant: datetime, studio: Studio) -> tuple[date, str]:
+    """Return the local day and 'morning' or 'afternoon' by which something is dry at an instant.
+
+    An evening is the next morning, for nobody waits up for paint.
+    """
     there = local(instant, studio)
     day = there.date() + timedelta(days=there.hour >= EVENING)
-    half = "afternoon" if NOON <= there.hour < EVENING else "morning"
-    return f"{show_near_day(day, studio, now=now)} {half}"
+    return day, "afternoon" if NOON <= there.hour < EVENING else "morning"
 
 
 def current_gate(panel: Panel, workshop: Workshop | None = None) -> Opening | None:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
+from jobs.domain.gates import half_day
+from jobs.paint.gates import quarter_up
 from schedule.domain.problem import StudioProblem
 from schedule.engine import problem as engine
 from schedule.engine.problem import EPOCH, SLOT
@@ -160,6 +162,18 @@ class _Tale:
         moment = datetime.fromisoformat(iso) if isinstance(iso, str) else iso
         return f"{show_day(moment, self.studio)} {show_time(moment, self.studio)}"
 
+    def dry_by(self, opens: datetime) -> str:
+        """Return when a coat is dry: to the quarter while somebody may be there, else a half-day."""
+        told = quarter_up(opens)
+        if any(
+            one.start <= told < one.end
+            for person in self.asked.problem.people
+            for one in person.windows
+        ):
+            return self.moment(told)
+        day, half = half_day(opens, self.studio)
+        return f"{show_day(day, self.studio)} {half}"
+
     def dry(self) -> Iterator[str]:
         """Coats that dry sooner or later than the old plan counted on."""
         felt = {f"{one.stage.pk}:{one.coat}" for one in self.asked.gates if one.moved_by}
@@ -169,10 +183,11 @@ class _Tale:
             now = datetime.fromisoformat(opens)
             if was and abs(now - was) >= (FELT if task in felt else LEAST):
                 when = "later" if now > was else "sooner"
-                yield (
-                    f"{self.name(task)} dries {when}: {self.moment(now)} instead of "
-                    f"{self.moment(was)}."
-                )
+                then, before = self.dry_by(now), self.dry_by(was)
+                if then != before:
+                    yield f"{self.name(task)} dries {when}: {then} instead of {before}."
+                elif task in felt:
+                    yield f"{self.name(task)} dries {when}, but by {then} as before."
 
     def room(self) -> Iterator[str]:
         (warm, damp, airing), (now_warm, now_damp, now_airing) = (

@@ -1,13 +1,15 @@
 """What moved and why, told after each change of the work."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.urls import reverse
 
 from jobs.domain.work import record_touch_test, start_sitting
 from jobs.models import Commission
+from schedule.domain.causes import causes, inputs_of
 from schedule.domain.moves import NEWS, SHOWN, last_change, news_of
+from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.models import Pin, Programme
 from studio.domain.records import keep_record, remove_record
@@ -57,6 +59,35 @@ def test_a_tacky_coat_moves_what_follows_and_says_by_how_much_it_dries_later(pan
     assert moved, "the second coat was planned for the old hour"
     still = [key for key in after if key not in moved]
     assert all(abs(after[key] - before[key]) < 15 * MINUTE for key in still)
+
+
+def test_a_coat_that_dries_at_night_is_told_by_the_morning_and_not_to_the_minute(
+    panel, anna, clock
+):
+    clock.now += 7 * HOUR
+    painted(panel.stages.first(), by=anna, end=clock.now)
+    panel.stages.filter(pk=panel.stages.first().pk).update(binder="oil", gate="touch-dry", coats=1)
+    plan_studio(anna.studio, now=clock.now)
+    asked = build_problem(anna.studio, now=clock.now)
+    (task,) = inputs_of(asked, anna.studio)["gates"]
+    night = datetime(2026, 11, 5, 0, 44, tzinfo=UTC)
+
+    def said(opens: datetime, was: datetime) -> tuple[str, ...]:
+        known = [
+            {**inputs_of(asked, anna.studio), "gates": {task: one.isoformat()}}
+            for one in (was, opens)
+        ]
+        return causes(*known, asked, anna.studio, starts={}, gates={}).told
+
+    (sentence,) = said(night + 9 * HOUR, night)
+    assert sentence.endswith("dries later: Thu 5 Nov 09:45 instead of Thu 5 Nov morning.")
+    (sentence,) = said(night + 20 * HOUR, night)
+    assert sentence.endswith("dries later: Fri 6 Nov morning instead of Thu 5 Nov morning.")
+    assert said(night + 1.6 * HOUR, night) == ()
+    record_touch_test(panel.stages.first(), coat=1, result="tacky", by=anna, at=clock.now + HOUR)
+    asked = build_problem(anna.studio, now=clock.now + HOUR)
+    (sentence,) = said(night + 1.6 * HOUR, night)
+    assert sentence.endswith("dries later, but by Thu 5 Nov morning as before.")
 
 
 def test_a_day_off_is_told_by_its_hours_and_goes_again(panel, anna):
