@@ -163,7 +163,7 @@ class _Tale:
         return f"{show_day(moment, self.studio)} {show_time(moment, self.studio)}"
 
     def dry_by(self, opens: datetime) -> str:
-        """Return when a coat is dry: to the quarter while somebody may be there, else a half-day."""
+        """Return when a coat is dry, to the quarter only while somebody may be there."""
         told = quarter_up(opens)
         if any(
             one.start <= told < one.end
