@@ -135,6 +135,7 @@ class PersonForm(RecordForm):
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         strip=False,
         required=False,
+        help_text="Needed only by whoever may sign in.",
     )
 
     paints_from = day_field(
@@ -151,12 +152,15 @@ class PersonForm(RecordForm):
         labels = {"paints": "Paints: the programme plans their hours", "is_active": "May sign in"}
         help_texts = {
             "is_active": "Who may not sign in is planned all the same, and gets no reminders.",
-            "email": "Needed to sign in, and where reminders go.",
+            "email": "Needed only by whoever may sign in; reminders go there.",
         }
         error_messages = {"email": {"unique": "Someone already signs in with this email."}}
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
+        for name in ("email", "password"):
+            # Not called optional: whoever may sign in must have it.
+            self.fields[name].for_sign_in = True
         if self._has_password():
             self.fields["password"].label = "New password (leave empty to keep the old one)"
 

@@ -15,7 +15,7 @@ from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.tasks import task_key
 from schedule.engine.calendar import instant
 from schedule.engine.planner import make_plan
-from schedule.models import Pin, PlannedSitting
+from schedule.models import Pin, PlannedSitting, Programme
 from studio.domain.records import keep_record, remove_record
 from studio.formats import local, show_near_day, show_when
 from studio.models import DatedHours, DayOff, Studio
@@ -24,6 +24,7 @@ from studio.refusal import Refused
 DAY = timedelta(days=1)
 MOVED_ON = "The programme has moved since this page was shown. Look where it stands now."
 ALL_FIXED = "No work is left on that coat beside what is done or fixed already."
+ELSEWHERE = "It cannot be there, and is planned elsewhere."
 NOT_THERE = "The programme cannot keep it there beside the rest of the work. Choose another time."
 
 
@@ -132,14 +133,19 @@ def _dry_by(pin: Pin, coat: str, kind: str, opens: datetime, now: datetime) -> s
 
 @dataclass(frozen=True)
 class Amiss:
-    """A fixed sitting that needs her eye, and why in a sentence."""
+    """A fixed sitting that needs her eye, and why in a sentence.
+
+    `told` says that the sentence is one of the programme's own troubles.
+    """
 
     pin: Pin
     why: str
+    told: bool = False
 
 
-def pins_amiss(studio: Studio, *, now: datetime) -> list[Amiss]:
+def pins_amiss(programme: Programme, *, now: datetime) -> list[Amiss]:
     """Return the fixed sittings that the plan does not keep, or that days off came over since."""
+    studio = programme.studio
     there = {name: OuterRef(name) for name in ("stage", "coat", "person", "start")}
     kept = PlannedSitting.objects.filter(**there, dropped_at=None)
     pins = studio.pins.filter(
@@ -147,16 +153,17 @@ def pins_amiss(studio: Studio, *, now: datetime) -> list[Amiss]:
     )
     pins = pins.select_related("stage__panel__surface__piece__commission", "person")
     away = [*studio.days_off.all(), *studio.dated_hours.filter(kind=DatedHours.Kind.AWAY)]
-    return [
-        Amiss(pin, why)
-        for pin in pins.annotate(kept=Exists(kept))
-        if (why := _why_amiss(pin, away, studio))
-    ]
+    amiss = []
+    for pin in pins.annotate(kept=Exists(kept)):
+        told = programme.lost_pins.get(task_key(pin.stage, pin.coat))
+        if not pin.kept:
+            amiss.append(Amiss(pin, told or ELSEWHERE, bool(told)))
+        elif why := _why_away(pin, away, studio):
+            amiss.append(Amiss(pin, why))
+    return amiss
 
 
-def _why_amiss(pin: Pin, away: list[DayOff | DatedHours], studio: Studio) -> str:
-    if not pin.kept:
-        return "It cannot be there, and is planned elsewhere."
+def _why_away(pin: Pin, away: list[DayOff | DatedHours], studio: Studio) -> str:
     for one in away:
         # What she fixed after she had written down the day off, she fixed knowing it.
         if one.changed_at > pin.changed_at and _falls_on(pin, one, studio):
@@ -177,3 +184,9 @@ def _falls_on(pin: Pin, away: DayOff | DatedHours, studio: Studio) -> bool:
     else:
         return False
     return pin.start < end and start < pin.end
+
+
+def untold(programme: Programme, amiss: list[Amiss]) -> list[str]:
+    """Return the programme's troubles less those that are told with a fixed sitting."""
+    told = {one.why for one in amiss if one.told}
+    return [sentence for sentence in programme.troubles if sentence not in told]

@@ -18,7 +18,7 @@ from schedule.engine.calm import held
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
 from schedule.engine.lateness import why_late
-from schedule.engine.plan import Plan
+from schedule.engine.plan import OF_PINS, Plan
 from schedule.engine.problem import Problem
 from schedule.engine.search import search
 from schedule.models import PlannedGate, PlannedSitting, Programme
@@ -113,7 +113,9 @@ def keep_plan(
     programme.cost = asdict(score(asked.problem, plan, old))
     late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
     troubles = (*asked.lost_pins, *plan.troubles)
-    programme.troubles = [*(asked.told(one, finishes, late) for one in troubles), *untold]
+    told = [(one, asked.told(one, finishes, late)) for one in troubles]
+    programme.troubles = [*(sentence for _, sentence in told), *untold]
+    programme.lost_pins = {one.task: sentence for one, sentence in told if one.kind in OF_PINS}
     programme.made_at = now
     programme.save()
     return programme
@@ -191,7 +193,7 @@ def _programme_of(studio: Studio) -> Programme:
 
 def _kept(studio: Studio, troubles: list[str], now: datetime) -> Programme:
     programme = _programme_of(studio)
-    programme.made_at, programme.troubles = now, troubles
+    programme.made_at, programme.troubles, programme.lost_pins = now, troubles, {}
     programme.save()
     return programme
 

@@ -64,6 +64,8 @@ class TroubleKind(StrEnum):
     LATE = "late"
 
 
+OF_PINS = frozenset({TroubleKind.PIN_CLASH, TroubleKind.PIN_EARLY, TroubleKind.PIN_SHUT})
+"""Those of a sitting that the painter fixed and that is not kept."""
 OF_ONE = {
     TroubleKind.NO_PEOPLE: "There is nobody to do the work, so nothing can be planned.",
     TroubleKind.NO_HOURS: "There are no working hours, so nothing can be planned.",

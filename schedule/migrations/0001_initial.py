@@ -56,6 +56,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('made_at', models.DateTimeField()),
                 ('troubles', models.JSONField(default=list)),
+                ('lost_pins', models.JSONField(default=dict)),
                 ('inputs', models.JSONField(default=dict)),
                 ('work', models.CharField(blank=True, max_length=64)),
                 ('changed_at', models.DateTimeField(null=True)),

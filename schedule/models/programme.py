@@ -12,6 +12,7 @@ class Programme(models.Model):
 
     `inputs` is what it was made from, in short (see `schedule.domain.causes`), `work` the digest of
     that, `changed_at` when it last became another, and `woven` the digest that was woven last.
+    `lost_pins` are those of its `troubles` that tell of a fixed sitting, by the key of its task.
     `cost` holds the terms of the plan's cost as the judge reckons them. `moves` and `causes` tell
     of the last change worth telling, at `moved_at`; `compared` holds what the plan is set against
     (see `schedule.domain.comparison`), `foretold` by when each commission is likely and surely
@@ -23,6 +24,7 @@ class Programme(models.Model):
     studio = models.OneToOneField(Studio, on_delete=models.CASCADE, related_name="programme")
     made_at = models.DateTimeField()
     troubles = models.JSONField(default=list)
+    lost_pins = models.JSONField(default=dict)
     inputs = models.JSONField(default=dict)
     work = models.CharField(max_length=64, blank=True)
     changed_at = models.DateTimeField(null=True)

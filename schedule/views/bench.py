@@ -13,7 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 from jobs.domain.work import record_touch_test, start_sitting, stop_sitting, touch_told
 from jobs.models import Sitting, Stage, TouchTest
 from schedule.domain.bench import bench_of
-from schedule.domain.fixing import pins_amiss
+from schedule.domain.fixing import pins_amiss, untold
 from schedule.domain.moves import news_of
 from schedule.domain.programme import fresh_programme
 from studio.access import own
@@ -26,14 +26,15 @@ from studio.refusal import Refused
 def bench(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
     programme = fresh_programme(request.studio, now=now)
-    shown = bench_of(request.studio, now=now)
+    shown, amiss = bench_of(request.studio, now=now), pins_amiss(programme, now=now)
     page = {
         "bench": shown,
         "at_work": any(sitting.person_id == request.user.pk for sitting, _ in shown.running),
         "programme": programme,
         "news": news_of(programme, now=now),
         "now": now,
-        "amiss": pins_amiss(request.studio, now=now),
+        "amiss": amiss,
+        "troubles": untold(programme, amiss),
         "any_commission": request.studio.commissions.exists(),
     }
     template = "schedule/bench.html#list" if request.htmx else "schedule/bench.html"

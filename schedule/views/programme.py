@@ -12,7 +12,7 @@ from jobs.domain.layering import refusals_on
 from jobs.models import Commission, Panel
 from schedule.domain.comparison import compare, compared
 from schedule.domain.finishes import finish_rows, known_likelihoods, likelihoods
-from schedule.domain.fixing import pins_amiss
+from schedule.domain.fixing import pins_amiss, untold
 from schedule.domain.minding import minding
 from schedule.domain.moves import last_change
 from schedule.domain.programme import fresh_programme, planned_sittings
@@ -35,7 +35,7 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
     """Return all that the programme's page shows."""
     studio = request.studio
     made = fresh_programme(studio, now=now)
-    foretold = known_likelihoods(made)
+    foretold, amiss = known_likelihoods(made), pins_amiss(made, now=now)
     coming = planned_sittings(studio).filter(end__gt=now).select_related("stage__mix")
     agenda = list(coming.prefetch_related("stage__mix__parts"))
     shown = agenda if "all" in request.GET else agenda[:AGENDA]
@@ -54,7 +54,8 @@ def programme_page(request: HttpRequest, *, now: datetime) -> dict:
         "more": len(agenda) - len(shown),
         "minding": minding(agenda, studio=studio, now=now),
         "now": now,
-        "amiss": pins_amiss(studio, now=now),
+        "amiss": amiss,
+        "troubles": untold(made, amiss),
         "change": last_change(made),
         "compared": compared(made),
         "strip": strip_of(made, now=now),

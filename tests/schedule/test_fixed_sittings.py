@@ -111,17 +111,22 @@ def test_no_more_of_a_coat_is_fixed_than_is_left_of_it(panel, clock):
     assert spans(panel.owner) == [(FRIDAY, FRIDAY + 1.5 * HOUR)]
 
 
-def test_a_sitting_that_comes_to_stand_on_a_wet_coat_is_told_and_planned_elsewhere(anna, clock):
+def test_a_sitting_that_comes_to_stand_on_a_wet_coat_is_told_and_planned_elsewhere(
+    anna, at_desk, clock
+):
     stage = gessoed(anna.studio)
     pin = keep_pin(pin_of(stage, FRIDAY, coat=2, minutes=30), now=clock.now)
-    assert pins_amiss(anna.studio, now=clock.now) == []
+    assert pins_amiss(Programme.objects.get(), now=clock.now) == []
     clock.now = FRIDAY - HOUR / 2
     painted(stage, by=anna, end=clock.now)
     assert FRIDAY not in {start for start, _ in spans(anna.studio)}
     (sentence,) = Programme.objects.get().troubles
     assert "a coat beneath it still dries" in sentence
-    (amiss,) = pins_amiss(anna.studio, now=clock.now)
-    assert (amiss.pin, amiss.why) == (pin, "It cannot be there, and is planned elsewhere.")
+    (amiss,) = pins_amiss(Programme.objects.get(), now=clock.now)
+    assert (amiss.pin, amiss.why, amiss.told) == (pin, sentence, True)
+    page = at_desk.get(reverse("programme")).content.decode()
+    assert page.count("a coat beneath it still dries") == 1
+    assert reverse("pin-let-go", args=[pin.pk]) in page
     sound(anna.studio, clock.now)
 
 
@@ -130,14 +135,14 @@ def test_a_day_off_that_comes_over_a_fixed_sitting_is_told(panel, anna, clock):
     clock.now += HOUR
     off = DayOff(studio=anna.studio, first=FRIDAY.date(), last=FRIDAY.date(), reason="Flu")
     keep_record(off)
-    (amiss,) = pins_amiss(anna.studio, now=clock.now)
+    (amiss,) = pins_amiss(Programme.objects.get(), now=clock.now)
     assert (amiss.pin, amiss.why) == (pin, "You are away then: Flu. It is planned all the same.")
     clock.now += HOUR
     # Fixed anew on that day, she knows.
     pin = Pin.objects.get()
     pin.start, pin.end = pin.start + HOUR, pin.end + HOUR
     keep_pin(pin, now=clock.now)
-    assert pins_amiss(anna.studio, now=clock.now) == []
+    assert pins_amiss(Programme.objects.get(), now=clock.now) == []
 
 
 def test_somebody_elses_errand_is_no_matter_of_a_fixed_sitting(panel, anna, berit, clock):
@@ -146,10 +151,10 @@ def test_somebody_elses_errand_is_no_matter_of_a_fixed_sitting(panel, anna, beri
     hours = {"day": FRIDAY.date(), "start": time(14), "end": time(15), "note": "Dentist"}
     errand = DatedHours(studio=anna.studio, person=berit, **hours)
     keep_record(errand)
-    assert pins_amiss(anna.studio, now=clock.now) == []
+    assert pins_amiss(Programme.objects.get(), now=clock.now) == []
     errand.person = anna
     keep_record(errand)
-    assert "Dentist" in pins_amiss(anna.studio, now=clock.now)[0].why
+    assert "Dentist" in pins_amiss(Programme.objects.get(), now=clock.now)[0].why
 
 
 @pytest.mark.parametrize("page", ["bench", "programme"])
