@@ -7,8 +7,7 @@ from threading import Event
 from django.db import close_old_connections
 from django.utils import timezone
 
-from schedule.domain.comparison import keep_comparison
-from schedule.domain.finishes import keep_likelihoods
+from schedule.domain.afterwards import reckon_what_tells_more
 from schedule.domain.programme import fresh_programme
 from schedule.domain.reminders import send_due
 from schedule.domain.weaving import begin, wants_weaving
@@ -29,18 +28,21 @@ def work_once() -> int:
 
     One studio that fails does not keep the others from being served.
     """
-    now = timezone.now()
+    now, made = timezone.now(), []
     for studio in Studio.objects.all():
         try:
             programme = fresh_programme(studio, now=now)
-            keep_comparison(programme)
-            keep_likelihoods(programme)
+            made.append(programme)
             if wants_weaving(programme, now=now):
                 begin(studio, now=now)
         except Exception:
             log.exception("The programme of studio %s could not be made", studio.slug)
     Once.objects.filter(at__lt=now - KEEP_ANSWERS).delete()
-    return send_due(now=now, clock=timezone.now)
+    sent = send_due(now=now, clock=timezone.now)
+    # Last: it takes seconds where there is much work, and a coat that is dry does not wait for it.
+    for programme in made:
+        reckon_what_tells_more(programme)
+    return sent
 
 
 def work_until(stop: Event) -> None:

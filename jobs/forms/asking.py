@@ -28,9 +28,19 @@ class CommissionForm(RecordForm):
         help_text="The day she wants it. Leave empty if any day will do.",
     )
 
+    weight = forms.TypedChoiceField(
+        choices=Commission.Weight.choices,
+        coerce=int,
+        empty_value=Commission.Weight.USUAL,
+        required=False,
+        label="How much its date matters",
+        help_text="Where not all can be ready in time, what matters more goes first: a day late "
+        "counts double, or four times as much.",
+    )
+
     class Meta:
         model = Commission
-        fields = ["client", "title", "brief", "wanted"]
+        fields = ["client", "title", "brief", "wanted", "weight"]
         labels = {"brief": "What is wanted"}
         widgets = {"brief": forms.Textarea(attrs={"rows": 5})}
 

@@ -47,6 +47,7 @@ class Migration(migrations.Migration):
                 ('title', models.CharField(max_length=120)),
                 ('brief', models.TextField(blank=True)),
                 ('wanted', models.DateField(blank=True, null=True)),
+                ('weight', models.PositiveSmallIntegerField(choices=[(1, 'as usual'), (2, 'more'), (4, 'most of all')], default=1)),
                 ('state', models.CharField(choices=[('enquiry', 'enquiry'), ('estimated', 'estimated'), ('accepted', 'accepted'), ('under-way', 'under way'), ('drying-out', 'drying out'), ('delivered', 'delivered'), ('declined', 'declined')], default='enquiry', max_length=12)),
                 ('accepted_at', models.DateTimeField(blank=True, null=True)),
                 ('delivered_at', models.DateTimeField(blank=True, null=True)),

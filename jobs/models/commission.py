@@ -19,6 +19,16 @@ class Commission(Record):
         DELIVERED = "delivered", "delivered"
         DECLINED = "declined", "declined"
 
+    class Weight(models.IntegerChoices):
+        """What a day past the wanted one counts against that of others: common practice, no source.
+
+        The value is the weight itself.
+        """
+
+        USUAL = 1, "as usual"
+        MORE = 2, "more"
+        MOST = 4, "most of all"
+
     IN_HAND = (State.ACCEPTED, State.UNDER_WAY, State.DRYING_OUT)
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="commissions")
@@ -27,6 +37,7 @@ class Commission(Record):
     title = models.CharField(max_length=120)
     brief = models.TextField(blank=True)
     wanted = models.DateField(null=True, blank=True)
+    weight = models.PositiveSmallIntegerField(choices=Weight, default=Weight.USUAL)
     state = models.CharField(max_length=12, choices=State, default=State.ENQUIRY)
     accepted_at = models.DateTimeField(null=True, blank=True)
     delivered_at = models.DateTimeField(null=True, blank=True)

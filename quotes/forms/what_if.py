@@ -26,8 +26,10 @@ from studio.forms import StudioForm
 COLDEST, WARMEST = 5, 35
 """°C in which one would work at all: common practice, no source."""
 LONGEST_SPAN = 92
-"""Days of one question: a season. More is a slip of the pen in the year."""
+"""Days of one question: a season. More is a slip of the pen in the year. Common practice, no
+source."""
 FARTHEST = timedelta(days=2 * 365)
+"""How far ahead one asks: beyond it is a slip of the pen too. Common practice, no source."""
 ANOTHER = "another"
 """Chosen in place of a ground there is: she names its colour."""
 UNMEASURED = "Say it roughly: nothing is measured yet."

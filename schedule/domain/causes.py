@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
 from jobs.domain.gates import half_day
+from jobs.models import Commission
 from jobs.paint.gates import quarter_up
 from schedule.domain.problem import StudioProblem
 from schedule.engine import problem as engine
@@ -42,7 +43,7 @@ def inputs_of(asked: StudioProblem, studio: Studio) -> dict:
         "room": [studio.room_temperature, studio.room_humidity, studio.room_airing],
         "people": {key: person.name for key, person in asked.people.items()},
         "commissions": {
-            key: [one.title, one.wanted.isoformat() if one.wanted else ""]
+            key: [one.title, one.wanted.isoformat() if one.wanted else "", one.weight]
             for key, one in asked.commissions.items()
         },
         "panels": {
@@ -89,8 +90,11 @@ def digest_of(asked: StudioProblem) -> str:
 
 
 def _any_length(begun: engine.Task) -> engine.Task:
-    """Return a task at work without its minutes, which grow less as she works."""
-    return replace(begun, minutes=1, set_up=0)
+    """Return a task at work without its minutes, which grow less as she works.
+
+    Those of a sitting too: a coat that must not be broken is one sitting of all that is left.
+    """
+    return replace(begun, minutes=1, shortest=1, longest=1, set_up=0)
 
 
 def _coat_name(asked: StudioProblem, task: str) -> str:
@@ -243,14 +247,18 @@ class _Tale:
 
     def commissions(self) -> Iterator[str]:
         was, now = self.before["commissions"], self.after["commissions"]
-        for key, (title, wanted) in now.items():
+        for key, (title, wanted, weight) in now.items():
             if key not in was:
                 yield f"‘{title}’ is taken on."
-            elif was[key][1] != wanted:
+                continue
+            if was[key][2:] not in ([], [weight]):
+                matters = Commission.Weight(weight).label
+                yield f"The date of ‘{title}’ matters {matters} now."
+            if was[key][1] != wanted:
                 day = f"by {self._date(wanted)}" if wanted else "by no certain day"
                 instead = self._date(was[key][1]) if was[key][1] else "no certain day"
                 yield f"‘{title}’ is wanted {day} instead of {instead}."
-        for key, (title, _) in was.items():
+        for key, (title, *_) in was.items():
             if key not in now:
                 yield f"‘{title}’ is no longer in hand."
 

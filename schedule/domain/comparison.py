@@ -5,12 +5,14 @@ a tap.
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.engine.baselines import baselines
 from schedule.engine.bounds import Bound, bound
-from schedule.engine.plan import Plan
+from schedule.engine.gap import Gap, gap_of
+from schedule.engine.objective import Score
+from schedule.engine.plan import Finish, Plan
 from schedule.models import PlannedFinish, Programme
 
 
@@ -21,7 +23,10 @@ class Comparison:
     `one_panel`, `one_commission` and `simple_rule` are the same work without weaving: one panel
     after another, one commission after another, and always what is wanted first. `better` is how
     many days sooner the last delivery could be at most, by any plan, and `better_in_all` all
-    finishes together, told where nothing is late. `panels` have work left.
+    finishes together, told where nothing is late. `lateness` and `finishes` are by how many hours
+    of the objective what is late and all finishes cost more than by the best plan there could be,
+    `least` what those cost at least; one may be below nothing, their sum is not. `panels` have
+    work left.
     """
 
     woven: int | None
@@ -31,6 +36,26 @@ class Comparison:
     better: int | None
     better_in_all: int | None
     panels: int
+    lateness: float | None = None
+    finishes: float | None = None
+    least: float | None = None
+
+    @property
+    def could_win(self) -> int | None:
+        """Return by how many of a hundred parts any plan could be better, where something is late.
+
+        Elsewhere `better_in_all` says it in days. A day late counts as many, so that there it
+        is a part and no days.
+        """
+        if self.lateness is None or self.better_in_all is not None:
+            return None
+        more = max(0.0, self.lateness + self.finishes)
+        return int(100 * more / (self.least + more)) if more else 0
+
+    @property
+    def mostly_late(self) -> bool:
+        """Return whether most of what could be won is lateness, rather than earlier finishes."""
+        return self.lateness is not None and self.lateness > self.finishes
 
     @property
     def sooner(self) -> bool:
@@ -85,6 +110,7 @@ def _comparison(
     if None in finishes:
         woven = None
     least = bound(asked.problem)
+    gap = _gap(programme.cost, finishes, least) if woven is not None else None
     return Comparison(
         woven=woven,
         one_panel=of(unwoven.one_panel),
@@ -93,7 +119,18 @@ def _comparison(
         better=max(0, woven - days([least.last])) if woven is not None and least.last else None,
         better_in_all=_in_all(programme.cost, least) if woven is not None else None,
         panels=sum(bool(panel.tasks) for panel in asked.problem.panels),
+        lateness=gap and gap.lateness,
+        finishes=gap and gap.completion,
+        least=gap and gap.least,
     )
+
+
+def _gap(cost: dict, finishes: list[datetime], least: Bound) -> Gap | None:
+    """Return how far a plan of this cost and these finishes is from the best there could be."""
+    if not cost:
+        return None
+    ends = tuple(Finish(str(place), finish, timedelta(0)) for place, finish in enumerate(finishes))
+    return gap_of(Plan((), (), ends, ()), Score(**cost), least)
 
 
 def _in_all(cost: dict, least: Bound) -> int | None:

@@ -149,7 +149,8 @@ def build_problem(
         now=now,
         people=_with_hours(people, windows, some_do),
         commissions=tuple(
-            engine.Commission(key, wanted_instant(one)) for key, one in commissions.items()
+            engine.Commission(key, wanted_instant(one), one.weight)
+            for key, one in commissions.items()
         ),
         panels=panels,
         faces=tuple(faces.values()),

@@ -22,11 +22,10 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
+from schedule.domain.afterwards import reckon_what_tells_more
 from schedule.domain.causes import digest_of
-from schedule.domain.comparison import keep_comparison
-from schedule.domain.finishes import keep_likelihoods
 from schedule.domain.problem import StudioProblem, build_problem
-from schedule.domain.programme import calm_plan, calmly, fresh_programme, keep_plan
+from schedule.domain.programme import calm_plan, calmly, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
@@ -80,20 +79,26 @@ def weaving_of(studio: Studio) -> Weaving | None:
 def wants_weaving(programme: Programme, *, now: datetime) -> bool:
     """Return whether a studio's plan should be woven by itself: changed, and quiet since.
 
-    Not again where it failed or died on this very work; she may begin it by hand.
+    Not where no process may be begun, and not again where it failed or died on this very work; she
+    may begin it by hand.
     """
     quiet = programme.changed_at is not None and now - programme.changed_at >= QUIET
-    if not quiet or programme.work == programme.woven or programme.cost == {}:
+    if not settings.WEAVING or not quiet:
+        return False
+    if programme.work == programme.woven or programme.cost == {}:
         return False
     last = weaving_of(programme.studio)
     return last is None or (not last.alive_at(now) and last.work != programme.work)
 
 
-def begin(studio: Studio, *, now: datetime, calm: bool = True) -> Weaving:
+def begin(studio: Studio, *, now: datetime, calm: bool = True) -> Weaving | None:
     """Begin the long search in a process of its own, unless one is at it already.
 
     Where it is not `calm`, what is near may move but for the frozen days: she asked for the best.
+    None where no process may be begun: a claim would be taken for one that died.
     """
+    if not settings.WEAVING:
+        return None
     weaving, new = claim(studio, now=now, calm=calm)
     if new:
         transaction.on_commit(lambda: start_process(studio, weaving))
@@ -129,8 +134,6 @@ def start_process(studio: Studio, weaving: Weaving) -> None:
     It is told nothing through a shell, outlives the page and this server, and stands back behind
     whatever else the machine has to do.
     """
-    if not settings.WEAVING:
-        return
     manage = Path(settings.BASE_DIR) / "manage.py"
     words = [sys.executable, str(manage), "weave", studio.slug, "--claim", str(weaving.claim)]
     try:
@@ -167,12 +170,13 @@ def weave(studio: Studio, *, claim: UUID, clock: Callable[[], datetime] = timezo
         calm = Weaving.objects.get(claim=claim).calm
         found = _search(asked, old, _Word(claim, steps_for(asked), clock), calm=calm)
         _store(studio, claim, found, clock)
-        programme = fresh_programme(studio, now=clock())
-        keep_comparison(programme)
-        keep_likelihoods(programme)
     except Exception:
         log.exception("The search for studio %s broke off", studio.slug)
         _end(claim, Weaving.State.FAILED, words=BROKE)
+        return
+    # No part of the plan, which is stored by now.
+    for programme in Programme.objects.filter(studio=studio):
+        reckon_what_tells_more(programme)
 
 
 def _end(claim: UUID, state: str, **more) -> None:
@@ -288,7 +292,19 @@ def _better(
     if then.total > now.total - BETTER:
         _judge(problem, usual)
         return usual, (None, None)
-    return plan, (days(now.completion - then.completion), days(now.late - then.late))
+    sooner = now.completion - then.completion
+    return plan, (days(sooner), days(hours_late(problem, usual) - hours_late(problem, plan)))
+
+
+def hours_late(problem: Problem, plan: Plan) -> float:
+    """Return by how many hours in all a plan is late, each day counted once.
+
+    In its cost a day counts more where a date matters more.
+    """
+    wanted = {one.key: one.wanted for one in problem.commissions if one.wanted}
+    ends = [row for row in plan.finishes if row.finish and row.commission in wanted]
+    late = [max(timedelta(0), row.finish - wanted[row.commission]) for row in ends]
+    return sum(late, timedelta(0)) / timedelta(hours=1)
 
 
 def _judge(problem: Problem, plan: Plan) -> None:

@@ -6,7 +6,8 @@ from django.db import models
 from studio.models import Studio, StudioQuerySet
 
 SILENCE = timedelta(seconds=30)
-"""After so long without a word the process that weaves is taken for dead."""
+"""After so long without a word the process that weaves is taken for dead. Common practice, no
+source."""
 
 
 class Weaving(models.Model):

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -25,6 +26,7 @@ class Strip:
     dead: bool
     anew: bool
     won: str
+    on: bool
 
 
 def strip_of(made: Programme, *, now: datetime) -> Strip:
@@ -36,6 +38,7 @@ def strip_of(made: Programme, *, now: datetime) -> Strip:
         dead=weaving is not None and weaving.dead_at(now),
         anew=made.woven != made.work,
         won=won_words(weaving.days_won, weaving.late_won) if weaving else "",
+        on=settings.WEAVING,
     )
 
 

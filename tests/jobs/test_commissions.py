@@ -107,6 +107,25 @@ def test_a_wanted_day_that_has_passed_meanwhile_does_not_stop_other_changes(at_d
     assert (commission.title, commission.wanted) == ("A wardrobe", past)
 
 
+def test_how_much_its_date_matters_is_chosen_and_told_and_is_as_usual_where_nothing_is_said(
+    at_desk, anna
+):
+    client = keep_record(Client(studio=anna.studio, name="Clara"))
+    data = {"client": client.pk, "title": "A chest", "wanted": "2031-05-01"}
+    at_desk.post(reverse("commission-new"), data)
+    commission = Commission.objects.get()
+    assert commission.weight == Commission.Weight.USUAL
+    path = reverse("commission-edit", args=[commission.number])
+    data["seen_version"] = commission.version
+    assert at_desk.post(path, {**data, "weight": 3}).status_code == 422
+    assert at_desk.post(path, {**data, "weight": 4}).status_code == 302
+    commission.refresh_from_db()
+    assert commission.weight == Commission.Weight.MOST
+    page = at_desk.get(reverse("commission", args=[commission.number])).content.decode()
+    assert "Its date matters" in page
+    assert "most of all" in page
+
+
 def test_an_enquiry_is_declined_and_taken_up_again(at_desk, anna):
     commission = asked(anna.studio)
     at_desk.post(reverse("commission-decline", args=[commission.number]))

@@ -61,6 +61,26 @@ def test_a_tacky_coat_moves_what_follows_and_says_by_how_much_it_dries_later(pan
     assert all(abs(after[key] - before[key]) < 15 * MINUTE for key in still)
 
 
+def test_a_finger_moves_a_coat_worth_telling_by_minutes_and_the_clock_by_a_quarter(
+    panel, anna, clock
+):
+    stage = panel.stages.first()
+    painted(stage, by=anna, end=clock.now)
+    task = f"{stage.pk}:1"
+
+    def told_of(later: timedelta) -> tuple[str, ...]:
+        asked_of = build_problem(anna.studio, now=clock.now)
+        before = inputs_of(asked_of, anna.studio)
+        opens = datetime.fromisoformat(before["gates"][task]) + later
+        after = {**before, "gates": {task: opens.isoformat()}}
+        return causes(before, after, asked_of, anna.studio, starts={}, gates={}).told
+
+    assert [len(told_of(n * MINUTE)) for n in (14, 15)] == [0, 1]
+    clock.now += 3 * HOUR
+    record_touch_test(stage, coat=1, result="tacky", by=anna, at=clock.now)
+    assert [len(told_of(n * MINUTE / 2)) for n in (1, 2)] == [0, 1]
+
+
 def test_a_coat_that_dries_at_night_is_told_by_the_morning_and_not_to_the_minute(
     panel, anna, clock
 ):

@@ -1,7 +1,7 @@
 """The programme as it is kept: made anew with every change, rows moved rather than replaced."""
 
 from collections import Counter
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.db import transaction
@@ -26,9 +26,8 @@ from schedule.domain.programme import (
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
-from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.planner import make_plan
-from schedule.models import PlannedFinish, PlannedGate, PlannedSitting, Programme, Reminder
+from schedule.models import PlannedGate, PlannedSitting, Programme, Reminder
 from studio.domain.records import keep_record, remove_record
 from studio.models import DayOff
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
@@ -186,6 +185,21 @@ def test_a_row_keeps_its_identity_and_counts_its_moves(panel, anna):
     assert any(row.sequence for row in two.values())
 
 
+def test_the_kept_plan_is_read_back_without_what_dries_or_was_dropped(panel, anna, clock):
+    painted(panel.stages.first(), by=anna, end=clock.now)
+    finch = agreed_panel(anna.studio, "Finch")
+    stage = finch.stages.last()
+    key = f"{stage.pk}:1"
+    asked_for = build_problem(anna.studio, now=clock.now)
+    left = {task.key for one in asked_for.problem.panels for task in one.tasks}
+    plan = plan_in(kept_rows(anna.studio), asked_for)
+    assert {gate.task for gate in plan.gates} <= left, "what dries is no gate of the plan"
+    assert key in {row.task for row in plan.sittings}
+    PlannedSitting.objects.filter(stage=stage).update(dropped_at=clock.now)
+    plan = plan_in(kept_rows(anna.studio), asked_for)
+    assert key not in {row.task for row in plan.sittings}
+
+
 def test_planning_again_changes_no_row(panel, anna, clock):
     before = list(PlannedSitting.objects.values()), list(PlannedGate.objects.values())
     plan_studio(anna.studio, now=clock.now)
@@ -280,72 +294,6 @@ def test_a_programme_is_made_anew_when_time_has_passed_it_by(panel, anna, clock)
     assert kept(anna.studio)[0].start >= later
 
 
-def test_a_late_commission_is_named_with_its_days(panel, anna, clock):
-    commission = panel.commission
-    commission.wanted = date(2026, 11, 3)
-    keep_record(commission)
-    finish = PlannedFinish.objects.get()
-    ready = finish.finish.astimezone(anna.studio.zone).date()
-    assert finish.late_days == (ready - commission.wanted).days > 0
-    (sentence,) = Programme.objects.get().troubles
-    assert commission.title in sentence
-    assert "day" in sentence
-
-
-def test_what_could_not_be_ready_even_alone_is_told_with_the_earliest_day(panel, anna, clock):
-    commission = panel.commission
-    commission.wanted = clock.now.date()
-    keep_record(commission)
-    (sentence,) = Programme.objects.get().troubles
-    assert "even if it were the only one: at the earliest" in sentence
-    assert "As planned, it will be" in sentence
-
-
-def test_what_is_late_because_of_other_work_is_told_so(anna, clock):
-    for title in ("Chest", "Cupboard", "Table", "Bed", "Box", "Bench", "Stool", "Clock"):
-        panel_of(surface_of(piece_of(asked(anna.studio, title, agreed=True))), title)
-    first = PlannedFinish.objects.order_by("finish").first()
-    ready = first.finish.astimezone(anna.studio.zone).date()
-    for one in Commission.objects.all():
-        one.wanted = ready
-        keep_record(one)
-    told = Programme.objects.get().troubles
-    assert told
-    assert all("because of other work" in sentence for sentence in told)
-    assert all("By itself it would be ready" in sentence for sentence in told)
-
-
-def test_coats_that_do_not_go_together_are_told_by_their_names(panel, anna, clock):
-    asked_of = build_problem(anna.studio, now=clock.now)
-    (key, *others) = (task.key for task in asked_of.problem.panels[0].tasks)
-    mine = asked_of.problem.panels[0].key
-    trouble = Trouble(
-        TroubleKind.PIN_EARLY,
-        asked_of.problem.panels[0].commission,
-        mine,
-        others[-1],
-        0,
-        mine,
-        others[0],
-        ((mine, key), (mine, others[0])),
-    )
-    names = [asked_of.stage_and_coat(task)[0].coat_name(1) for task in (key, others[-1])]
-    sentence = asked_of.told(trouble, {})
-    assert all(name in sentence for name in names)
-    assert " and " in sentence
-    assert ":1" not in sentence
-
-
-def test_ready_at_the_midnight_that_ends_the_wanted_day_is_in_time(panel, anna):
-    commission = panel.commission
-    commission.wanted = date(2026, 11, 10)
-    midnight = datetime(2026, 11, 11, tzinfo=UTC)
-    row = PlannedFinish(studio=anna.studio, commission=commission, finish=midnight)
-    assert row.late_days == 0
-    row.finish += MINUTE
-    assert row.late_days == 1
-
-
 def test_panels_of_two_commissions_are_woven(anna, clock):
     """While one dries she paints the other: common practice, no source."""
     for title in ("Chest", "Cupboard"):
@@ -354,37 +302,6 @@ def test_panels_of_two_commissions_are_woven(anna, clock):
     assert {row.stage.panel.name for row in first_day} == {"Chest", "Cupboard"}
     ends = [row.end for row in first_day]
     assert ends == sorted(ends)
-
-
-@pytest.mark.parametrize(
-    ("left_out", "sentence"), [("people", "nobody to do the work"), ("hours", "no working hours")]
-)
-def test_a_studio_without_hands_or_hours_is_told_so(
-    left_out, sentence, at_desk, panel, anna, clock
-):
-    if left_out == "people":
-        anna.paints = False
-        anna.save()
-    else:
-        anna.studio.windows.all().delete()
-    plan_studio(anna.studio, now=clock.now)
-    for page in ("programme", "bench"):
-        answer = at_desk.get(reverse(page))
-        assert answer.status_code == 200
-        assert sentence in answer.content.decode()
-    assert kept(anna.studio) == []
-    assert PlannedFinish.objects.get().finish is None
-
-
-def test_a_stage_too_long_for_any_hours_is_named(at_desk, panel, anna, clock):
-    anna.studio.windows.all().delete()
-    anna.studio.windows.create(weekday=0, start="09:00", end="09:15")
-    panel.stages.filter(kind="first-oil").update(minutes=400)
-    plan_studio(anna.studio, now=clock.now)
-    (sentence,) = Programme.objects.get().troubles
-    assert "Plait" in sentence
-    assert "no working hours are that long" in sentence
-    assert sentence in at_desk.get(reverse("programme")).content.decode()
 
 
 @pytest.mark.parametrize("page", ["bench", "programme", "reminders"])

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.urls import reverse
 
 from jobs.models import Commission
+from schedule.domain import comparison
 from schedule.domain import weaving as at_loom
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import keep_plan, plan_studio, planned_sittings
@@ -38,7 +39,7 @@ MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
 @pytest.fixture
 def studio(anna, clock, settings):
     """A studio whose plan is as poor as can be: one panel after another, five of them."""
-    settings.WEAVE_STEPS = 60
+    settings.WEAVING, settings.WEAVE_STEPS = True, 60
     studio = anna.studio
     studio.frozen_days = 0
     studio.save()
@@ -204,6 +205,14 @@ class TestWhatIsLeftAlone:
         assert (failed.state, failed.words) == (Weaving.State.FAILED, BROKE)
         assert rows(studio) == before
 
+    def test_a_comparison_that_breaks_leaves_the_woven_plan_told_as_woven(
+        self, studio, clock, monkeypatch
+    ):
+        monkeypatch.setattr(comparison, "baselines", None)
+        late = ends(studio)
+        assert woven(studio, clock).state == Weaving.State.DONE
+        assert ends(studio) < late
+
     def test_what_another_process_took_over_is_neither_stored_nor_marked(
         self, studio, clock, monkeypatch
     ):
@@ -226,7 +235,7 @@ class TestWhatIsLeftAlone:
 
 
 @pytest.fixture
-def started(monkeypatch, settings) -> list:
+def started(monkeypatch) -> list:
     """The processes that would have been started."""
     begun = []
     monkeypatch.setattr(at_loom, "start_process", lambda studio, row: begun.append(row.claim))
@@ -281,13 +290,10 @@ class TestBeginning:
         Weaving.objects.update(work=programme.work)
         assert not wants_weaving(programme, now=clock.now)
 
-    def test_a_machine_that_lets_no_process_begin_says_so(
-        self, studio, clock, settings, monkeypatch
-    ):
+    def test_a_machine_that_lets_no_process_begin_says_so(self, studio, clock, monkeypatch):
         def no_room(*args, **kwargs):
             raise OSError("no room")
 
-        settings.WEAVING = True
         monkeypatch.setattr(at_loom.subprocess, "Popen", no_room)
         held, _ = claim(studio, now=clock.now)
         at_loom.start_process(studio, held)
@@ -301,6 +307,29 @@ class TestBeginning:
         claim(studio, now=clock.now)
         with pytest.raises(CommandError, match="already"):
             call_command("weave", studio.slug)
+
+
+class TestWhereItIsSwitchedOff:
+    @pytest.fixture(autouse=True)
+    def off(self, settings, studio):
+        settings.WEAVING = False
+
+    def test_nothing_is_claimed_so_that_nothing_is_taken_for_dead(self, studio, clock, at_desk):
+        clock.now += QUIET
+        work_once()
+        at_desk.post(reverse("weave-begin"))
+        assert not Weaving.objects.exists()
+        clock.now += SILENCE
+        page = at_desk.get(reverse("programme")).content.decode()
+        assert "Weaving is switched off here." in page
+        assert "by itself" not in page
+        assert reverse("weave-begin") not in page
+        assert not wants_weaving(Programme.objects.get(), now=clock.now + DAY)
+
+    def test_the_command_weaves_at_once_all_the_same(self, studio, clock, at_desk, capsys):
+        at_desk.post(reverse("weave-begin"))
+        call_command("weave", studio.slug)
+        assert Weaving.objects.get().state == Weaving.State.DONE
 
 
 class TestTheStrip:

@@ -36,6 +36,16 @@ def test_a_visit_is_written_down_changed_and_removed(at_desk, anna):
     assert not DatedHours.objects.exists()
 
 
+def test_nobody_of_another_studio_can_be_chosen(at_desk, anna, stranger):
+    address = reverse("dated-hours-new")
+    choices = at_desk.get(address).context["form"].fields["person"].queryset
+    assert list(choices) == [anna]
+    answer = at_desk.post(address, visit(person=stranger.pk))
+    assert answer.status_code == 422
+    assert "person" in answer.context["form"].errors
+    assert not DatedHours.objects.exists()
+
+
 @pytest.mark.parametrize(
     ("field", "typed", "words"),
     [
