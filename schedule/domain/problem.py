@@ -10,7 +10,7 @@ from django.db.models import Q
 from jobs.domain.gates import Opening, current_gate
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
-from jobs.models import Commission, Panel, Stage
+from jobs.models import Commission, Panel, Stage, Supply
 from schedule.domain.hours import day_starts, windows_of
 from schedule.domain.pins import pinned
 from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
@@ -27,8 +27,8 @@ from studio.models import Person, Studio
 class StudioProblem:
     """The engine's problem and what its keys stand for; `gates` lie beneath the panels now.
 
-    `lost_pins` are the troubles of fixed sittings that no longer fit the work, and are not in the
-    problem.
+    `on_order` are the supplies that are yet to come, by binder. `lost_pins` are the troubles of
+    fixed sittings that no longer fit the work, and are not in the problem.
     """
 
     problem: engine.Problem
@@ -38,6 +38,7 @@ class StudioProblem:
     people: dict[str, Person]
     gates: tuple[Opening, ...]
     workshop: Workshop
+    on_order: dict[str, Supply]
     lost_pins: tuple[Trouble, ...] = ()
 
     @property
@@ -133,7 +134,8 @@ def build_problem(
     windows = windows_of(studio, people.values(), first=today)
     some_do = _some_do(people.values())
     faces = faces_of(rows)
-    terms = _terms(studio, windows, some_do, workshop, now)
+    on_order = _on_order(studio, today)
+    terms = _terms(studio, windows, some_do, workshop, now, on_order)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
     coming = studio.pins.filter(start__gte=now).select_related("stage")
     fixed = pinned(coming, panels, people, now=now)
@@ -160,6 +162,7 @@ def build_problem(
         people=people,
         gates=tuple(gate for gate in gates.values() if gate),
         workshop=workshop,
+        on_order=on_order,
         lost_pins=fixed.troubles,
     )
 
@@ -194,6 +197,7 @@ def _terms(
     some_do: frozenset[str],
     workshop: Workshop,
     now: datetime,
+    on_order: Mapping[str, Supply],
 ) -> Terms:
     together = merged(chain.from_iterable(set(windows.values())))
     return Terms(
@@ -203,7 +207,7 @@ def _terms(
         room=longest_sitting(together),
         workshop=workshop,
         some_do=some_do,
-        comes=_on_order(studio, now.astimezone(studio.zone).date()),
+        comes={key: day_starts(row.comes, studio.zone) for key, row in on_order.items()},
         rack=studio.rack is not None,
     )
 
@@ -218,7 +222,6 @@ def _skills(person: Person, some_do: frozenset[str]) -> frozenset[str]:
     return some_do.intersection(person.kinds) if person.kinds else some_do
 
 
-def _on_order(studio: Studio, today: date) -> dict[str, datetime]:
-    """Return when each binder on order is there, by its key."""
-    rows = studio.supplies.filter(comes__gt=today)
-    return {row.binder: day_starts(row.comes, studio.zone) for row in rows}
+def _on_order(studio: Studio, today: date) -> dict[str, Supply]:
+    """Return the supplies that are yet to come, by binder."""
+    return {row.binder: row for row in studio.supplies.filter(comes__gt=today)}

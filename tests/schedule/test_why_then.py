@@ -11,12 +11,13 @@ from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.domain.reasons import reasons_for
 from schedule.engine.baselines import baselines
-from schedule.models import PlannedFinish, Programme
+from schedule.models import Pin, PlannedFinish, Programme
 from schedule.worker import work_once
+from studio.domain.records import keep_record
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
-QUARTER = timedelta(minutes=15)
+QUARTER, DAY = timedelta(minutes=15), timedelta(days=1)
 
 
 @pytest.fixture
@@ -130,3 +131,59 @@ class TestWhyThen:
         page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
         assert "Not all of it can be planned" in page
         assert "Why then?" not in at_desk.get(reverse("programme")).content.decode()
+
+
+class TestWhatIsWaitedFor:
+    def first(self, panel) -> str:
+        return reasons_for(panel.commission, Programme.objects.get())[0].words
+
+    def test_a_piece_that_arrives_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        piece = panel.surface.piece
+        piece.arrives = (clock.now + 10 * DAY).date()
+        keep_record(piece)
+        assert self.first(panel) == (
+            f"Prime, coat 1 of 2 on Lid: Plait waits: {piece.name} arrives on Thu 12 Nov"
+        )
+
+    def test_a_colour_to_be_agreed_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        panel.colour_agreed_by = (clock.now + 10 * DAY).date()
+        keep_record(panel)
+        assert self.first(panel) == (
+            "Ground colour on Lid: Plait waits: the colour of Lid: Plait is to be agreed by "
+            "Thu 12 Nov"
+        )
+
+    def test_paint_on_order_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        binder = panel.stages.first().binder
+        supply = anna.studio.supplies.get(binder=binder)
+        supply.name, supply.comes = "Gesso {lean}", (clock.now + 10 * DAY).date()
+        keep_record(supply)
+        assert self.first(panel) == (
+            "Prime, coat 1 of 2 on Lid: Plait waits: Gesso {lean} comes on Thu 12 Nov"
+        )
+
+    def test_a_sitting_that_she_fixed_says_so(self, anna):
+        panel = agreed_panel(anna.studio)
+        row = planned_sittings(anna.studio).last()
+        at = row.start + 7 * DAY
+        pin = Pin(
+            studio=anna.studio, stage=row.stage, coat=row.coat, person=anna, start=at,
+            end=at + (row.end - row.start),
+        )  # fmt: skip
+        keep_record(pin)
+        said = [one.words for one in reasons_for(panel.commission, Programme.objects.get())]
+        assert "First oil on Lid: Plait waits, because you fixed it for then" in said
+
+    def test_a_coat_for_another_is_named_with_its_commission(self, panels, anna):
+        said = " / ".join(
+            one.words
+            for title in ("Chest", "Cupboard")
+            for one in reasons_for(
+                anna.studio.commissions.get(title=title), Programme.objects.get()
+            )
+        )
+        assert "(for ‘" in said
+        assert "which goes first" in said
