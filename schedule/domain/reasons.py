@@ -20,7 +20,7 @@ IDLE = (Cause.CLOSED, Cause.SHORT, Cause.CHOICE, Cause.HELD, Cause.SLACK)
 WAITING = {
     Cause.CLOSED: "there are no working hours",
     Cause.TURNING: "another part is wet, and in the way of {coat}",
-    Cause.SHORT: "{coat} needs {least} at a stretch, more than there is in between",
+    Cause.SHORT: "{coat} takes {length}, longer than the hours in between leave",
     Cause.TOGETHER: "{coat} waits for hours that hold what is worked into it wet as well",
     Cause.PINNED: "{coat} waits, because you fixed it for then",
     Cause.HELD: (
@@ -109,7 +109,7 @@ def _words(link: Link, asked: StudioProblem, commission: str, *, its: bool) -> s
             return f"{name} on {where} dries until it is {under.label}"
         comes = awaited(asked, link.panel, link.task, link.until)
         return f"{coat} waits: {comes}" if comes else f"{coat} cannot begin sooner"
-    return WAITING[link.cause].format(coat=coat, least=show_minutes(link.minutes))
+    return WAITING[link.cause].format(coat=coat, length=show_minutes(link.minutes))
 
 
 def _label(asked: StudioProblem, link: Link) -> str:

@@ -32,8 +32,8 @@ class Link:
 
     START: nothing can be done before `until`: now, a gate already running, the piece arriving.
     SITTING: the work on a task, of another panel where the person has her hands full with it.
-    WAIT: its gate. CLOSED: no working hours. SHORT: none so long as its shortest sitting, which is
-    `minutes` long. TURNING: a face it would lie on is wet, or the rack is full. TOGETHER: what is
+    WAIT: its gate. CLOSED: no working hours. SHORT: none so long as the sitting, which is `minutes`
+    long. TURNING: a face it would lie on is wet, or the rack is full. TOGETHER: what is
     worked into it wet would not fit sooner. PINNED: the painter fixed it. HELD: it could have gone
     on, but stays within the frozen days. CHOICE: it could have gone on, but the plan has it wait.
     SLACK: it could have gone on, which would have changed nothing.
@@ -268,7 +268,7 @@ class _Story:
     def _link(self, cause: Cause, sitting: PlannedSitting, since: datetime) -> Link:
         minutes = 0
         if cause == Cause.SHORT:
-            minutes = int(self.leeway.least(sitting).total_seconds() // 60)
+            minutes = int((sitting.end - sitting.start).total_seconds() // 60)
         keys = (sitting.panel, sitting.task, sitting.person)
         return Link(cause, since, sitting.start, *keys, minutes)
 
@@ -276,11 +276,11 @@ class _Story:
         """Return the link that fills the time in which a sitting could not, or need not, be."""
         if sitting.start < since + self.problem.slot:
             return []
-        cause = Cause.SHORT
+        cause, length = Cause.SHORT, sitting.end - sitting.start
         rooms = self.leeway.rooms(sitting, since, sitting.end, free=False, own=True)
         if not self._is_open(sitting.person, since, sitting.start):
             cause = Cause.CLOSED
-        elif next(rooms, None):
+        elif any(room.length == length for room in rooms):
             cause = Cause.SLACK
         return [self._link(cause, sitting, since)]
 
