@@ -47,19 +47,22 @@ def _free(name: str) -> str:
     return name.replace("{", "{{").replace("}", "}}")
 
 
-def days_awaited(asked: StudioProblem, studio: Studio) -> dict:
-    """Return the days to come of all pieces, colours and paint on order, with names (JSON).
+def days_awaited(asked: StudioProblem, studio: Studio) -> dict[str, list]:
+    """Return the days to come of all pieces, colours and paint on order (JSON).
 
-    By what they are of: `piece 3`, `colour 12` (of a panel), `paint gesso`.
+    By what they are of (`piece 3`, `colour 12` of a panel, `paint gesso`): the name, the day, and
+    the keys of the panels that wait, none for paint.
     """
     today = asked.problem.now.astimezone(studio.zone).date()
-    days: dict[str, tuple[str, date | None]] = {}
-    for panel in asked.panels.values():
+    days: dict[str, list] = {}
+    for key, panel in asked.panels.items():
         piece = panel.surface.piece
-        days[f"piece {piece.pk}"] = (piece.name, piece.arrives)
-        days[f"colour {panel.pk}"] = (panel.title, panel.colour_agreed_by)
+        if piece.arrives and piece.arrives > today:
+            row = days.setdefault(f"piece {piece.pk}", [piece.name, piece.arrives.isoformat(), []])
+            row[2].append(key)
+        agreed = panel.colour_agreed_by
+        if agreed and agreed > today:
+            days[f"colour {panel.pk}"] = [panel.title, agreed.isoformat(), [key]]
     for binder, supply in asked.on_order.items():
-        days[f"paint {binder}"] = (supply.name, supply.comes)
-    return {
-        key: [name, day.isoformat()] for key, (name, day) in days.items() if day and day > today
-    }
+        days[f"paint {binder}"] = [supply.name, supply.comes.isoformat(), []]
+    return days

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import refused_now
-from jobs.domain.reckoning import minutes_left
+from jobs.domain.reckoning import minutes_left, over_run
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Sitting, Stage
 from jobs.paint.cautions import Caution
@@ -23,7 +23,8 @@ class BenchRow:
 
     `gate` is the gate beneath, None before the first coat; `drying` says that it is still closed.
     `reminder` is the one set or sent for it. `refused` is why the layering rules speak against
-    beginning now.
+    beginning now. `over_run` are the minutes the coat took so far and those reckoned, where it is
+    not done and took more.
     """
 
     panel: Panel
@@ -35,6 +36,7 @@ class BenchRow:
     reminder: Reminder | None = None
     planned: PlannedSitting | None = None
     refused: tuple[Verdict, ...] = ()
+    over_run: tuple[int, int] | None = None
 
     @property
     def mind(self) -> tuple[Caution, ...]:
@@ -115,6 +117,7 @@ def _row(
         planned=next((row for row in planned if row.stage.panel_id == panel.pk), None),
         # A coat that still dries is refused for being wet, which its row says already.
         refused=() if drying else refused_now(panel, now=now, workshop=workshop),
+        over_run=over_run(stage, now=now) if stage else None,
     )
 
 

@@ -22,6 +22,10 @@ from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
 
+ANY = "\0"
+"""Stands for a panel's name till it is known how many panels a sentence is of."""
+EACH = ("on this panel", "on each of these panels")
+
 
 @dataclass(frozen=True)
 class StudioProblem:
@@ -55,13 +59,32 @@ class StudioProblem:
         there = (sitting.task, sitting.person, sitting.start)
         return any(there == (pin.task, pin.person, pin.start) for pin in self.problem.pins)
 
+    def told_together(
+        self,
+        troubles: Iterable[Trouble],
+        finishes: dict[str, datetime | None],
+        late: Mapping[str, Lateness] | None = None,
+    ) -> list[str]:
+        """Return the troubles in words, those that differ by their panels alone as one."""
+        panels: dict[str, list[str]] = {}
+        for trouble in troubles:
+            panel = self.panels.get(trouble.panel)
+            words = self.told(trouble, finishes, late, panel=ANY)
+            panels.setdefault(words, []).append(panel.name if panel else "")
+        return [
+            (words.replace(*EACH) if len(names) > 1 else words).replace(ANY, listed(names))
+            for words, names in panels.items()
+        ]
+
     def told(
         self,
         trouble: Trouble,
         finishes: dict[str, datetime | None],
         late: Mapping[str, Lateness] | None = None,
+        *,
+        panel: str = "",
     ) -> str:
-        """Return a trouble of the plan in words, things called by their names.
+        """Return a trouble of the plan in words, things called by their names, or as `panel` says.
 
         `finishes` holds when each commission will be ready; lateness is told in days by it, and
         whether it could have been helped by `late`.
@@ -70,11 +93,11 @@ class StudioProblem:
         if trouble.kind == TroubleKind.LATE:
             why = (late or {}).get(trouble.commission)
             return late_words(commission, finishes[trouble.commission], why)
-        panel = self.panels.get(trouble.panel)
+        row = self.panels.get(trouble.panel)
         stage, coat = self.stage_and_coat(trouble.task) if trouble.task else (None, 0)
         return trouble.told(
             commission=f"‘{commission.title}’" if commission else "",
-            panel=panel.name if panel else "",
+            panel=panel or (row.name if row else ""),
             task=stage.coat_name(coat) if stage else "",
             other=self._other(trouble),
             together=listed(self._coat(task) for _, task in trouble.together),

@@ -22,8 +22,8 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
-from schedule.domain.causes import digest_of
 from schedule.domain.comparison import keep_comparison
+from schedule.domain.inputs import digest_of
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.programme import calm_plan, calmly, fresh_programme, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
