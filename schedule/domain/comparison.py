@@ -9,7 +9,7 @@ from datetime import datetime
 
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.engine.baselines import baselines
-from schedule.engine.bounds import Bound, bound
+from schedule.engine.bounds import bound
 from schedule.engine.plan import Plan
 from schedule.models import PlannedFinish, Programme
 
@@ -20,8 +20,7 @@ class Comparison:
 
     `one_panel`, `one_commission` and `simple_rule` are the same work without weaving: one panel
     after another, one commission after another, and always what is wanted first. `better` is how
-    many days sooner the last delivery could be at most, by any plan, and `better_in_all` all
-    finishes together, told where nothing is late. `panels` have work left.
+    many days sooner the last delivery could be at most, by any plan. `panels` have work left.
     """
 
     woven: int | None
@@ -29,13 +28,25 @@ class Comparison:
     one_commission: int | None
     simple_rule: int | None
     better: int | None
-    better_in_all: int | None
     panels: int
 
     @property
     def sooner(self) -> bool:
         """Return whether there is anything to weave, and weaving wins a day or more."""
         return None not in (self.woven, self.one_panel) and self.woven < self.one_panel
+
+    @property
+    def one_commission_told(self) -> bool:
+        """Return whether weaving wins against it, and it is another figure than the one before."""
+        return self._is_won(self.one_commission) and self.one_commission != self.one_panel
+
+    @property
+    def simple_rule_told(self) -> bool:
+        """Return whether weaving wins against it."""
+        return self._is_won(self.simple_rule)
+
+    def _is_won(self, days: int | None) -> bool:
+        return None not in (self.woven, days) and self.woven < days
 
 
 def compared(programme: Programme) -> Comparison | None:
@@ -91,16 +102,5 @@ def _comparison(
         one_commission=of(unwoven.one_commission),
         simple_rule=of(unwoven.simple_rule),
         better=max(0, woven - days([least.last])) if woven is not None and least.last else None,
-        better_in_all=_in_all(programme.cost, least) if woven is not None else None,
         panels=sum(bool(panel.tasks) for panel in asked.problem.panels),
     )
-
-
-def _in_all(cost: dict, least: Bound) -> int | None:
-    """Return the days by which finishes could come earlier in all, None where something is late.
-
-    The bound counts a day late as twenty, so only without any are its hours those of the clock.
-    """
-    if not cost or cost["late"] or cost["unfinished"]:
-        return None
-    return max(0, int((cost["completion"] - least.cost / 60) // 24))

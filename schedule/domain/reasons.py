@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from jobs.models import Commission
+from jobs.models import Commission, Panel
 from jobs.paint.gates import GATES
 from schedule.domain.awaited import awaited
 from schedule.domain.problem import StudioProblem, build_problem
@@ -63,6 +63,20 @@ def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
         told.append(Reason(link.cause, *span, _words(link, asked, key, its=its)))
         last = link
     return told
+
+
+def why_no_day(commission: Commission) -> str:
+    """Return why there is nothing to tell of the day a commission is ready, where there is not."""
+    if commission.state == Commission.State.DELIVERED:
+        return "It is handed over: there is no day to come."
+    if commission.state == Commission.State.DECLINED:
+        how = "called off" if commission.accepted_at else "declined"
+        return f"It was {how}, so it is not in the programme."
+    if not commission.in_hand:
+        return "It is not accepted yet, and the programme holds accepted work only."
+    if not Panel.objects.filter(surface__piece__commission=commission).exists():
+        return "It has no panels yet, so there is nothing to plan."
+    return "Not all of it can be planned, so no day is decided: see on the programme why."
 
 
 def _quarter(moment: datetime) -> datetime:

@@ -4,6 +4,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from schedule.domain.comparison import Comparison, compare, compared, keep_comparison
@@ -80,15 +81,26 @@ class TestComparison:
         anna.studio.windows.all().delete()
         plan_studio(anna.studio, now=clock.now)
         found = compare(Programme.objects.get())
-        assert found == Comparison(None, None, None, None, None, None, 4)
+        assert found == Comparison(None, None, None, None, None, 4)
         assert "nothing to compare" in at_desk.get(reverse("programme-compared")).content.decode()
 
-    def test_no_bound_is_told_in_all_where_something_is_late(self, panels, anna, clock):
-        commission = panels[0].commission
-        commission.wanted = clock.now.date()
-        commission.save()
-        programme = plan_studio(anna.studio, now=clock.now)
-        assert compare(programme).better_in_all is None
+    @pytest.mark.parametrize(
+        ("figures", "said"),
+        [
+            (
+                (31, 54, 48, 40),
+                "54 one panel after another, 48 one commission after another (40",
+            ),
+            ((31, 54, 54, 31), "instead of 54 one panel after another."),
+            ((31, 54, 31, None), "instead of 54 one panel after another."),
+        ],
+    )
+    def test_figures_that_win_nothing_or_say_the_same_are_left_out(self, figures, said):
+        page = render_to_string("schedule/compared.html#sentence", {
+            "compared": Comparison(*figures, better=1, panels=3)
+        })  # fmt: skip
+        assert said in page
+        assert "At best all could be ready 1 day sooner." in page
 
 
 class TestWhyThen:
@@ -187,3 +199,26 @@ class TestWhatIsWaitedFor:
         )
         assert "(for ‘" in said
         assert "which goes first" in said
+
+
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        ("delivered", "It is handed over: there is no day to come."),
+        ("declined", "It was called off, so it is not in the programme."),
+        ("enquiry", "It is not accepted yet"),
+        ("estimated", "It is not accepted yet"),
+    ],
+)
+def test_work_that_is_not_in_hand_says_what_it_is(state, said, anna, clock, at_desk):
+    commission = agreed_panel(anna.studio).commission
+    commission.state = state
+    keep_record(commission)
+    page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+    assert said in page
+
+
+def test_work_without_panels_says_so(anna, at_desk):
+    commission = asked(anna.studio, agreed=True)
+    page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+    assert "It has no panels yet" in page
