@@ -4,7 +4,7 @@ Reckoned by the worker and when the long search has ended, and till then when a 
 a tap.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 
 from schedule.domain.problem import StudioProblem, build_problem
@@ -50,9 +50,10 @@ class Comparison:
 
 
 def compared(programme: Programme) -> Comparison | None:
-    """Return the comparison if it is of this very plan, else None."""
+    """Return the comparison if it is of this very plan, with all its figures, else None."""
     kept = dict(programme.compared)
-    if kept.pop("of", None) != programme.made_at.isoformat():
+    is_its = kept.pop("of", None) == programme.made_at.isoformat()
+    if not is_its or kept.keys() != {field.name for field in fields(Comparison)}:
         return None
     return Comparison(**kept)
 

@@ -54,6 +54,12 @@ class TestComparison:
         clock.now += QUARTER
         assert compared(plan_studio(anna.studio, now=clock.now)) is None
 
+    def test_figures_kept_otherwise_than_they_are_read_are_reckoned_again(self, panels, clock):
+        work_once()
+        programme = Programme.objects.get()
+        programme.compared["of old"] = 1
+        assert compared(programme) is None
+
     def test_a_plan_made_meanwhile_is_not_told_by_the_figures_of_the_old_one(
         self, panels, anna, clock
     ):
