@@ -131,4 +131,4 @@ def _troubles(foretold: Foretold) -> list[str]:
     """Return the plan's troubles in words, but for lateness, which the days tell."""
     finishes = {row.commission: row.finish for row in foretold.plan.finishes}
     troubles = [one for one in foretold.plan.troubles if one.kind != TroubleKind.LATE]
-    return [foretold.asked.told(one, finishes) for one in troubles]
+    return foretold.asked.told_together(troubles, finishes)

@@ -56,6 +56,11 @@ def faults(problem: Problem, plan: Plan) -> tuple[str, ...]:
     return tuple(_Judge(problem, plan).faults())
 
 
+def faults_as_laid(problem: Problem, plan: Plan) -> tuple[str, ...]:
+    """Return what is wrong with where sittings and gates lie, finishes and troubles left aside."""
+    return tuple(_Judge(problem, plan).as_laid())
+
+
 class _Judge:
     def __init__(self, problem: Problem, plan: Plan) -> None:
         self.problem = problem
@@ -77,6 +82,12 @@ class _Judge:
         self.dry: dict[str, datetime | None] = {}
 
     def faults(self) -> Iterator[str]:
+        yield from self.as_laid()
+        yield from self._finishes()
+        yield from self._pins()
+        yield from untrue(self.problem, self.plan)
+
+    def as_laid(self) -> Iterator[str]:
         yield from self._strangers()
         for sitting in self.plan.sittings:
             yield from self._place(sitting)
@@ -84,10 +95,7 @@ class _Judge:
             yield from self._hands(person)
         for panel in self.problem.panels:
             yield from self._panel(panel)
-        yield from self._finishes()
-        yield from self._pins()
         yield from wet_faults(self.problem, self.plan)
-        yield from untrue(self.problem, self.plan)
 
     def _strangers(self) -> Iterator[str]:
         known = {
