@@ -46,7 +46,7 @@ class PinForm(RecordForm):
 
     def clean_start(self) -> time:
         start = self.cleaned_data["start"]
-        if start.minute % QUARTER or start.second:
+        if start.minute % QUARTER or start.second or start.microsecond:
             raise ValidationError("The programme goes by quarters of an hour: 09:15, say.")
         return start
 

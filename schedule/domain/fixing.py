@@ -11,6 +11,7 @@ from jobs.domain.to_come import on_order, still_to_come
 from jobs.models import Commission, Stage
 from jobs.paint.gates import GATES
 from schedule.domain.hours import day_starts
+from schedule.domain.pins import not_over
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.tasks import task_key
 from schedule.engine.calendar import instant
@@ -22,6 +23,7 @@ from studio.models import DatedHours, DayOff, Studio
 from studio.refusal import Refused
 
 DAY = timedelta(days=1)
+IN_HAND = Q(stage__panel__surface__piece__commission__state__in=Commission.IN_HAND)
 MOVED_ON = "The programme has moved since this page was shown. Look where it stands now."
 ALL_FIXED = "No work is left on that coat beside what is done or fixed already."
 ELSEWHERE = "It cannot be there, and is planned elsewhere."
@@ -34,12 +36,19 @@ def fix_sitting(row: PlannedSitting, *, seen: int, now: datetime) -> Pin:
 
     `seen` is the row's sequence as the page showed it.
     """
-    if row.dropped_at or row.sequence != seen:
+    still_there(row)
+    if row.sequence != seen:
         raise Refused(MOVED_ON)
     if row.start < now:
         raise Refused("That sitting has begun: what is past is not fixed any more.")
     pin = Pin.objects.filter(stage=row.stage, coat=row.coat, start=row.start).first()
     return pin or keep_pin(Pin.of(row), now=now)
+
+
+def still_there(row: PlannedSitting) -> None:
+    """Raise Refused where a planned sitting has fallen out of the plan: there is none to fix."""
+    if row.dropped_at:
+        raise Refused(MOVED_ON)
 
 
 @transaction.atomic
@@ -51,8 +60,10 @@ def keep_pin(pin: Pin, *, now: datetime, seen_version: int | None = None) -> Pin
     """
     if pin.start < now:
         raise Refused("That is past. Choose a time still to come.", "start")
-    others = pin.studio.pins.filter(start__gte=now, start__lt=pin.end, end__gt=pin.start)
-    others = others.filter(Q(person=pin.person) | Q(stage__panel=pin.stage.panel_id))
+    others = not_over(pin.studio, now=now).filter(
+        IN_HAND, Q(person=pin.person) | Q(stage__panel=pin.stage.panel_id),
+        start__lt=pin.end, end__gt=pin.start,
+    )  # fmt: skip
     if other := others.exclude(pk=pin.pk).select_related("stage__panel").first():
         when = show_when(other.start, pin.studio, now=now)
         raise Refused(
@@ -72,7 +83,7 @@ def let_go(pin: Pin) -> None:
 
 def why_not_there(pin: Pin, *, now: datetime) -> str:
     """Return why no plan can have a sitting where it is to be fixed, or "". Nothing is saved."""
-    others = pin.studio.pins.filter(start__gte=now).exclude(pk=pin.pk).select_related("stage")
+    others = not_over(pin.studio, now=now).exclude(pk=pin.pk)
     asked = build_problem(pin.studio, now=now, pins=[*others, pin])
     key = task_key(pin.stage, pin.coat)
     there = (key, str(pin.person_id), pin.start)
@@ -146,12 +157,14 @@ class Amiss:
 def pins_amiss(programme: Programme, *, now: datetime) -> list[Amiss]:
     """Return the fixed sittings that the plan does not keep, or that days off came over since."""
     studio = programme.studio
-    there = {name: OuterRef(name) for name in ("stage", "coat", "person", "start")}
-    kept = PlannedSitting.objects.filter(**there, dropped_at=None)
-    pins = studio.pins.filter(
-        start__gte=now, stage__panel__surface__piece__commission__state__in=Commission.IN_HAND
+    there = {name: OuterRef(name) for name in ("stage", "coat", "person")}
+    when = {"start__gte": OuterRef("start"), "start__lt": OuterRef("end")}
+    kept = PlannedSitting.objects.filter(**there, **when, dropped_at=None)
+    pins = (
+        not_over(studio, now=now)
+        .filter(IN_HAND)
+        .select_related("stage__panel__surface__piece__commission", "person")
     )
-    pins = pins.select_related("stage__panel__surface__piece__commission", "person")
     away = [*studio.days_off.all(), *studio.dated_hours.filter(kind=DatedHours.Kind.AWAY)]
     amiss = []
     for pin in pins.annotate(kept=Exists(kept)):

@@ -55,7 +55,7 @@ def inputs_of(asked: StudioProblem, studio: Studio) -> dict:
         "gates": {f"{one.stage.pk}:{one.coat}": _iso(one.opens) for one in asked.gates},
         "running": [key for key, (_, task) in tasks.items() if task.begun_by],
         "hours": {one.key: _hours(one, problem.now, studio) for one in problem.people},
-        "pins": [[pin.task, _iso(pin.start)] for pin in problem.pins if pin.firm],
+        "pins": [[pin.task, _iso(pin.start)] for pin in asked.fixed],
         "rack": problem.rack or 0,
     }
 
@@ -73,7 +73,7 @@ def digest_of(asked: StudioProblem) -> str:
         (one.key, sorted(one.skills), [(w.start - EPOCH, w.end - EPOCH) for w in one.windows])
         for one in problem.people
     ]
-    rest = (problem.commissions, problem.faces, problem.rack, problem.pins, problem.freeze)
+    rest = (problem.commissions, problem.faces, problem.rack, asked.fixed, problem.freeze)
     return sha256(repr((panels, people, rest)).encode()).hexdigest()
 
 

@@ -19,8 +19,26 @@ MINUTE = timedelta(minutes=1)
 
 def with_pins(rows: QuerySet) -> QuerySet:
     """Return planned sittings, each with the key of the pin that holds it as `pin`, or None."""
-    there = {name: OuterRef(name) for name in ("stage", "coat", "person", "start")}
-    return rows.annotate(pin=Subquery(Pin.objects.filter(**there).values("pk")[:1]))
+    return rows.annotate(pin=Subquery(Pin.objects.filter(holds()).values("pk")[:1]))
+
+
+def holds() -> Q:
+    """Return what is true of a pin that holds the planned sitting of the outer query.
+
+    Once its time has come, what is left of it begins later than it was fixed for.
+    """
+    there = {name: OuterRef(name) for name in ("stage", "coat", "person")}
+    return Q(start__lte=OuterRef("start"), end__gt=OuterRef("start"), **there)
+
+
+def not_over(studio: Studio, *, now: datetime) -> QuerySet:
+    """Return the pins of a studio that are still to come, or of which some is."""
+    return studio.pins.filter(end__gt=next_slot(now)).select_related("stage")
+
+
+def next_slot(now: datetime) -> datetime:
+    """Return the first instant from now on at which a sitting can be planned to begin."""
+    return now + (EPOCH - now) % SLOT
 
 
 def is_outside_hours(pin: Pin, windows: Iterable[Window]) -> bool:
@@ -39,10 +57,14 @@ def drop_done(studio: Studio) -> None:
 
 @dataclass(frozen=True)
 class Pinned:
-    """The pins of a problem, and the troubles of those that fit it no more."""
+    """The pins of a problem, and the troubles of those that fit it no more.
+
+    `whole` are the same pins as she fixed them, whatever of them has gone by.
+    """
 
     pins: tuple[engine.Pin, ...]
     troubles: tuple[Trouble, ...]
+    whole: tuple[engine.Pin, ...]
 
 
 def pinned(
@@ -50,26 +72,35 @@ def pinned(
 ) -> Pinned:
     """Return the pins still to come as the engine has them, no longer than the work left.
 
+    Of one whose time has come the rest is held, unless somebody is at its coat and so goes on.
     One for which no work is left on its coat, or whose person paints no more, is dropped with a
     trouble; one of a coat that is finished or not agreed work counts for nothing.
     """
     places = {task.key: (panel, task) for panel in panels for task in panel.tasks}
     left = {key: -(-task.minutes * MINUTE // SLOT) * SLOT for key, (_, task) in places.items()}
+    first = next_slot(now).astimezone(UTC)
     kept: list[engine.Pin] = []
+    whole: list[engine.Pin] = []
     troubles: list[Trouble] = []
     for pin in sorted(pins, key=lambda pin: (pin.start, pin.pk or 0)):
         key = task_key(pin.stage, pin.coat)
-        if key not in places or pin.start < now:
-            continue
-        panel, person = places[key][0], str(pin.person_id)
         start, end = _on_slots(pin)
+        if key not in places or end <= first:
+            continue
+        (panel, task), person = places[key], str(pin.person_id)
+        as_fixed = engine.Pin(panel.key, key, person, start, end)
+        if start < first and task.begun_by:
+            whole.append(as_fixed)
+            continue
+        start = max(start, first)
         end = min(end, start + left[key])
         if person in people and end > start:
             left[key] -= end - start
             kept.append(engine.Pin(panel.key, key, person, start, end))
+            whole.append(as_fixed)
         else:
             troubles.append(Trouble(TroubleKind.PIN_EARLY, panel.commission, panel.key, key))
-    return Pinned(tuple(kept), tuple(troubles))
+    return Pinned(tuple(kept), tuple(troubles), tuple(whole))
 
 
 def _on_slots(pin: Pin) -> tuple[datetime, datetime]:

@@ -12,7 +12,7 @@ from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
 from jobs.models import Commission, Panel, Stage, Supply
 from schedule.domain.hours import day_starts, windows_of
-from schedule.domain.pins import pinned
+from schedule.domain.pins import not_over, pinned
 from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
 from schedule.engine import problem as engine
 from schedule.engine.calendar import Window, merged
@@ -32,8 +32,10 @@ EACH = ("on this panel", "on each of these panels")
 class StudioProblem:
     """The engine's problem and what its keys stand for; `gates` lie beneath the panels now.
 
-    `on_order` are the supplies that are yet to come, by binder. `lost_pins` are the troubles of
-    fixed sittings that no longer fit the work, and are not in the problem.
+    `on_order` are the supplies that are yet to come, by binder.
+    `fixed` are the sittings she fixed that count, as she fixed them, though part of one is over;
+    `lost_pins` are the troubles of fixed sittings that no longer fit the work, and are not in the
+    problem.
     """
 
     problem: engine.Problem
@@ -45,6 +47,7 @@ class StudioProblem:
     workshop: Workshop
     on_order: dict[str, Supply]
     lost_pins: tuple[Trouble, ...] = ()
+    fixed: tuple[engine.Pin, ...] = ()
 
     @property
     def drying(self) -> tuple[Opening, ...]:
@@ -167,7 +170,7 @@ def build_problem(
     terms = _terms(studio, windows, some_do, workshop, now, on_order)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
     if pins is None:
-        pins = studio.pins.filter(start__gte=now).select_related("stage")
+        pins = not_over(studio, now=now)
     fixed = pinned(pins, panels, people, now=now)
     problem = engine.Problem(
         now=now,
@@ -189,6 +192,7 @@ def build_problem(
         workshop=workshop,
         on_order=on_order,
         lost_pins=fixed.troubles,
+        fixed=fixed.whole,
     )
 
 

@@ -84,7 +84,7 @@ def _less_let_go(studio: Studio, asked: StudioProblem, old: Plan | None) -> Plan
 
     Else they would stay where she had them, for what is near stays.
     """
-    fixed = {pin.task for pin in asked.problem.pins if pin.firm}
+    fixed = {pin.task for pin in asked.fixed}
     free = {task for task, _ in _programme_of(studio).inputs.get("pins", ()) if task not in fixed}
     if old is None or not free:
         return old

@@ -2,12 +2,14 @@
 
 from functools import partial
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from schedule.domain.fixing import fix_sitting, keep_pin, let_go
+from schedule.domain.fixing import fix_sitting, keep_pin, let_go, still_there
 from schedule.domain.hours import windows_of
 from schedule.domain.pins import is_outside_hours
 from schedule.forms import PinForm
@@ -16,6 +18,7 @@ from schedule.views.bench import tap
 from studio.access import own
 from studio.formats import local, show_when
 from studio.pages import counts_once, do_and_go, record_page
+from studio.refusal import Refused
 
 
 def _agenda() -> str:
@@ -38,6 +41,11 @@ def sitting_fix(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def sitting_move(request: HttpRequest, pk: int) -> HttpResponse:
     row = own(request, PlannedSitting, pk=pk)
+    try:
+        still_there(row)
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect(_agenda())
     kept = Pin.objects.filter(stage=row.stage, coat=row.coat, start=row.start).first()
     return _move_page(request, kept or Pin.of(row))
 
