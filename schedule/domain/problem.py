@@ -169,9 +169,7 @@ def build_problem(
     on_order = _on_order(studio, today)
     terms = _terms(studio, windows, some_do, workshop, now, on_order)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
-    if pins is None:
-        pins = not_over(studio, now=now)
-    fixed = pinned(pins, panels, people, now=now)
+    fixed = pinned(pins if pins is not None else not_over(studio, now=now), panels, people, now=now)
     problem = engine.Problem(
         now=now,
         people=_with_hours(people, windows, some_do),
