@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from jobs.domain.gates import show_gate
+from jobs.layout.lettering import letters_width
 from jobs.models import Commission, Panel, Sitting
 from schedule.domain.programme import planned_gates, planned_sittings
 from schedule.engine.calendar import instant
@@ -21,6 +22,7 @@ ROOM = 980
 DAY_WIDTHS = (15, 64)
 LEAST_DAYS, MOST_DAYS = 14, 150
 LEAST_BLOCK = 3
+WANTED_LETTERS = 13
 DAY_LABEL = 46
 
 
@@ -52,12 +54,13 @@ class Row:
 
 @dataclass(frozen=True)
 class Upright:
-    """An upright line from `top` to `bottom`, with its words."""
+    """An upright line from `top` to `bottom`, with its words before it, or `after` it."""
 
     x: float
     top: float
     bottom: float
     words: str
+    after: bool = False
 
 
 @dataclass
@@ -164,7 +167,9 @@ def _draw_rows(picture: Picture, panels: list[Panel], finishes: dict, scale: _Sc
             if late:
                 words += f", late by {late} day{'s' if late > 1 else ''}"
             x = scale.x_of_day(commission.wanted + timedelta(days=1))
-            picture.wanted.append(Upright(x, top + 8, picture.height, words))
+            # Before the line they would stand on the names, or on the line that says now.
+            after = x - letters_width(words, WANTED_LETTERS) < NAMES + 2 * scale.day
+            picture.wanted.append(Upright(x, top + 8, picture.height, words, after))
 
 
 def _draw_calendar(picture: Picture, scale: _Scale) -> None:

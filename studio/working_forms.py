@@ -7,6 +7,7 @@ from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from studio.domain.hours import works_then
 from studio.fields import ClockInput, day_field, far_from_life
 from studio.formats import local, show_number, show_time
 from studio.forms import RecordForm
@@ -86,7 +87,15 @@ class DatedHoursForm(RecordForm):
             self.add_error("end", "The hours must end after they start, before midnight.")
         if data.get("kind") == DatedHours.Kind.EXTRA and self._is_off(data.get("day")):
             self.add_error("day", "You have that day off. Take it from the days off first.")
+        elif not self.errors and data["kind"] == DatedHours.Kind.EXTRA:
+            self._check_longer(data)
         return data
+
+    def _check_longer(self, data: dict) -> None:
+        whose, span = data["person"], (data["day"], data["start"], data["end"])
+        if works_then(self.studio, *span, person=whose, besides=self.instance):
+            who = f"{whose.name} works" if whose else "You work"
+            self.add_error("start", f"{who} then already.")
 
     def _is_off(self, day: date | None) -> bool:
         return self.studio.days_off.filter(first__lte=day, last__gte=day).exists() if day else False

@@ -104,6 +104,14 @@ def ground_colours(panel: Panel) -> tuple[GroundColour, ...]:
     return tuple(found.values())[:MOST_COLOURS]
 
 
+def is_ground_of(panel: Panel, ground: GroundColour) -> bool:
+    """Return whether a panel's ground is decided to be that one: by its recipe, else its look."""
+    stage = ground_stage(panel)
+    if stage and stage.mix:
+        return ground.mix == stage.mix
+    return (ground.name, ground.colour) == (panel.ground_name, panel.ground_colour)
+
+
 def bed_of(panel: Panel) -> Bed | None:
     """Return what the panel's ground colour is laid on; None where the method lays none.
 

@@ -33,6 +33,11 @@ def piece_to_come(stage: Stage) -> tuple[ToCome, ...]:
     return (ToCome(arrives, "The piece comes only on"),) if arrives and not worked else ()
 
 
+def takes_colour(stage: Stage) -> bool:
+    """Return whether a stage lays the colour that its panel's day of agreement is about."""
+    return bool(stage.mix_id or stage.sort.places_ground)
+
+
 def paint_to_come(stage: Stage, comes: Mapping[str, date]) -> tuple[ToCome, ...]:
     """Return the days that a stage's colour and paint wait for; nothing where it is begun.
 
@@ -42,7 +47,7 @@ def paint_to_come(stage: Stage, comes: Mapping[str, date]) -> tuple[ToCome, ...]
         return ()
     waits = []
     agreed = stage.panel.colour_agreed_by
-    if agreed and (stage.mix_id or stage.sort.places_ground):
+    if agreed and takes_colour(stage):
         waits.append(ToCome(agreed, "The colour is to be agreed by"))
     if stage.binder in comes:
         name = binder(stage.binder).name

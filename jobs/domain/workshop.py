@@ -75,13 +75,15 @@ class Workshop:
 
     def ageing(self, stage: Stage, gate: str, *, since: datetime) -> Ageing:
         """Return how a coat laid at `since` has dried towards a gate, the room having changed."""
-        bends = []
+        known = [room for room in self.past if room.until > since]
+        if not known:
+            return Ageing(since)
         now = self._drying(stage, gate, UNTAUGHT).median
-        for room in self.past:
-            if room.until > since:
-                there = replace(self, climate=room.climate, airing=room.airing)
-                then = there._drying(stage, gate, UNTAUGHT).median
-                bends.append((room.until, now / then if then else 1.0))
+        bends = []
+        for room in known:
+            there = replace(self, climate=room.climate, airing=room.airing)
+            then = there._drying(stage, gate, UNTAUGHT).median
+            bends.append((room.until, now / then if then else 1.0))
         return Ageing(since, tuple(bends))
 
     def foretold(self, stage: Stage) -> timedelta:

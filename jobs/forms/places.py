@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from jobs.domain.places import free_place_on_face, free_place_on_surface
-from jobs.forms.colours import COLOUR, ColourInput
+from jobs.forms.colours import BLANK, ColourInput, check_named
 from jobs.layout.shapes import MOST_CORNERS, TOO_MANY_CORNERS, Shape, complaints
 from jobs.models import MethodSheet, Panel, Piece, Surface
 from jobs.paint.substrates import finishes, substrates
@@ -15,7 +15,6 @@ from studio.fields import LengthField, day_field, day_of_life
 from studio.forms import RecordForm, StudioForm
 
 UNDECIDED = "undecided"
-BLANK = "#fefdfc"
 """Paper white, which the colour field opens with because it cannot be empty: not yet a colour."""
 BELONGS_TO = {"band": "frame", "corners": "polygon"}
 """Fields that only one shape has."""
@@ -244,15 +243,7 @@ class PanelForm(RecordForm):
         if data.get("ground") == UNDECIDED:
             data["ground_name"] = data["ground_colour"] = ""
             return
-        if not data.get("ground_name") and "ground_name" not in self.errors:
-            self.add_error("ground_name", "Name the ground colour, or choose ‘undecided’.")
-        if not COLOUR.fullmatch(data.get("ground_colour") or ""):
-            self.add_error("ground_colour", "Choose the colour.")
-        elif data["ground_colour"] == BLANK:
-            self.add_error(
-                "ground_colour",
-                "Choose the colour; the field still shows the blank it opens with.",
-            )
+        check_named(self, data, unnamed="Name the ground colour, or choose ‘undecided’.")
 
 
 class MirrorForm(StudioForm):

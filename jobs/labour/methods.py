@@ -96,3 +96,5 @@ UNDECIDED_GROUND_EXTRA_COATS: int = labour_rules()["undecided-ground-extra-coats
 """Coats of ground colour priced on top while the client has not settled it."""
 LEAST_MINUTES_LEFT: int = labour_rules()["least-minutes-left"].value
 """Minutes that a coat begun and not finished still needs, however long it has taken."""
+OVER_RUN_PERCENT: int = labour_rules()["over-run-percent"].value
+"""Of the minutes a coat took so far, the part still to come once it took longer than reckoned."""

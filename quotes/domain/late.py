@@ -6,7 +6,14 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal
 
-from jobs.domain.grounds import Bed, GroundColour, bed_of, ground_colours, ground_stage
+from jobs.domain.grounds import (
+    Bed,
+    GroundColour,
+    bed_of,
+    ground_colours,
+    ground_stage,
+    is_ground_of,
+)
 from jobs.domain.paint_taken import stage_millilitres
 from jobs.domain.reckoning import reckon
 from jobs.domain.workshop import Workshop, workshop_of
@@ -279,9 +286,7 @@ class _Bench:
         )
 
     def _decided(self, ground: GroundColour) -> bool:
-        if ground.tried or self.stage.mix:
-            return not ground.tried and ground.mix == self.stage.mix
-        return (ground.name, ground.colour) == (self.panel.ground_name, self.panel.ground_colour)
+        return not ground.tried and is_ground_of(self.panel, ground)
 
     def _supply(self, ml: Decimal) -> Supply:
         row = self.bought

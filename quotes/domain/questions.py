@@ -103,7 +103,7 @@ class OtherGround:
 
         Raises Refused where it cannot be laid or reckoned.
         """
-        late = deciding_late(panel)
+        late = deciding_late(panel, tried=None if self.ground.mix else self.ground)
         if late.why_not:
             raise Refused(late.why_not, "panel")
         found = next((one for one in late.costs if same(one.ground, self.ground)), None)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from jobs.models import Commission
+from quotes.domain.promise import Promise, promise_of
 from quotes.domain.questions import Cost, OneMore, Question
 from schedule.domain.scratch import Foretold, as_it_stands, as_it_would_be, foretell
 from schedule.engine.plan import TroubleKind
@@ -65,12 +66,14 @@ class Effect:
 class Answer:
     """What a change would do: to each commission, those that move first, and to the money.
 
-    `troubles` is what the plan could not do then that it can do now.
+    `troubles` is what the plan could not do then that it can do now, `promise` that of a commission
+    which the change brings.
     """
 
     effects: tuple[Effect, ...]
     cost: Cost
     troubles: tuple[str, ...]
+    promise: Promise | None = None
 
     @property
     def moved(self) -> list[Effect]:
@@ -88,11 +91,6 @@ class Answer:
     def in_time(self) -> list[Commission]:
         return [effect.commission for effect in self.effects if effect.turns_in_time]
 
-    @property
-    def saved(self) -> int:
-        """Return the days that all finishes together come earlier, less than 0 for later."""
-        return -sum(effect.later or 0 for effect in self.effects)
-
 
 def answer(question: Question, studio: Studio, *, now: datetime) -> Answer:
     """Try a change on a scratch copy and return what it does; nothing of it stays.
@@ -108,11 +106,13 @@ def answer(question: Question, studio: Studio, *, now: datetime) -> Answer:
         for key, days in days_after.items()
     ]
     effects.sort(key=lambda effect: (effect.after.ready or date.max, effect.commission.number))
+    new = next((effect.commission for effect in effects if not effect.before), None)
     known = set(_troubles(before))
     return Answer(
         effects=tuple(effects),
         cost=question.cost(studio, before, after),
         troubles=tuple(one for one in _troubles(after) if one not in known),
+        promise=promise_of(new, after, alone=False) if new else None,
     )
 
 
@@ -131,4 +131,4 @@ def _troubles(foretold: Foretold) -> list[str]:
     """Return the plan's troubles in words, but for lateness, which the days tell."""
     finishes = {row.commission: row.finish for row in foretold.plan.finishes}
     troubles = [one for one in foretold.plan.troubles if one.kind != TroubleKind.LATE]
-    return [foretold.asked.told(one, finishes) for one in troubles]
+    return foretold.asked.told_together(troubles, finishes)

@@ -6,11 +6,19 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from jobs.domain.grounds import GroundColour, bed_of, ground_colours
+from jobs.domain.grounds import (
+    GroundColour,
+    bed_of,
+    ground_colours,
+    is_ground_of,
+    plain_ground,
+)
 from jobs.domain.guesses import Guess
+from jobs.forms.colours import BLANK, ColourInput, check_named
 from jobs.models import Commission, Panel
 from quotes.domain.questions import AnotherPerson, OneMore, OtherGround, Overtime, WarmerRoom
 from quotes.forms.earliest import RoughForm
+from studio.domain.hours import works_then
 from studio.fields import ClockInput, MoneyField, day_field
 from studio.formats import local, show_money
 from studio.forms import StudioForm
@@ -22,6 +30,9 @@ LONGEST_SPAN = 92
 source."""
 FARTHEST = timedelta(days=2 * 365)
 """How far ahead one asks: beyond it is a slip of the pen too. Common practice, no source."""
+ANOTHER = "another"
+"""Chosen in place of a ground there is: she names its colour."""
+UNMEASURED = "Say it roughly: nothing is measured yet."
 ROUGH = ("sheet", "panels", "width", "height")
 
 
@@ -48,7 +59,9 @@ class OneMoreForm(RoughForm):
         asked = self.studio.commissions.filter(state__in=(states.ENQUIRY, states.ESTIMATED))
         self.fields["enquiry"].queryset = asked
         for name in ROUGH:
-            self.fields[name].required = False
+            self.fields[name].error_messages["required"] = (
+                "Say it roughly: nothing is measured yet."
+            )
 
     @property
     def measured(self) -> bool:
@@ -76,15 +89,9 @@ class OneMoreForm(RoughForm):
 
     def clean(self) -> dict:
         data = super().clean()
-        if "enquiry" in self.errors:
-            return data
-        if self.measured:
+        if "enquiry" in self.errors or self.measured:
             for name in ROUGH:
                 self.errors.pop(name, None)
-            return data
-        for name in ROUGH:
-            if data.get(name) is None and name not in self.errors:
-                self.add_error(name, "Say it roughly: nothing is measured yet.")
         return data
 
 
@@ -99,8 +106,16 @@ class GroundForm(StudioForm):
     )
     ground = forms.ChoiceField(
         label="Which ground",
-        help_text="The grounds and fitting mixes of your studio.",
+        help_text="The grounds and fitting mixes of your studio, or a colour you name.",
         error_messages={"invalid_choice": "Choose one of these grounds."},
+    )
+    ground_name = forms.CharField(
+        required=False,
+        max_length=Panel._meta.get_field("ground_name").max_length,
+        label="Name of the ground colour",
+    )
+    ground_colour = forms.CharField(
+        required=False, widget=ColourInput, label="Its colour", initial=BLANK
     )
 
     def __init__(self, *args, **kwargs) -> None:
@@ -114,13 +129,14 @@ class GroundForm(StudioForm):
             ("", "choose one"),
             *((one.pk, f"{one.commission.title}: {one.title}") for one in shown),
         ]
-        asked = str(self.data.get("panel") or "")
-        chosen = next((one for one in shown if str(one.pk) == asked), None)
-        colours = ground_colours(chosen or shown[0]) if shown else ()
+        asked = str(self.data.get("panel") or self.initial.get("panel") or "")
+        self.chosen = next((one for one in shown if str(one.pk) == asked), None)
+        colours = ground_colours(self.chosen or shown[0]) if shown else ()
         self.colours = {key_of(one): one for one in colours}
         self.fields["ground"].choices = [
             ("", "choose one"),
             *((key, one.name) for key, one in self.colours.items()),
+            (ANOTHER, "another colour"),
         ]
 
     @property
@@ -128,9 +144,24 @@ class GroundForm(StudioForm):
         """Return whether there is a panel whose ground may still change."""
         return len(self.fields["panel"].choices) > 1
 
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("ground") == ANOTHER:
+            check_named(self, data, unnamed="Name the ground colour.")
+        if not self.errors and is_ground_of(self.chosen, self._ground):
+            self.add_error("ground", "It is that ground already.")
+        return data
+
+    @property
+    def _ground(self) -> GroundColour:
+        data = self.cleaned_data
+        if data["ground"] == ANOTHER:
+            return plain_ground(data["ground_name"], data["ground_colour"])
+        return self.colours[data["ground"]]
+
     @property
     def question(self) -> OtherGround:
-        return OtherGround(self.cleaned_data["panel"], self.colours[self.cleaned_data["ground"]])
+        return OtherGround(self.cleaned_data["panel"], self._ground)
 
 
 def key_of(ground: GroundColour) -> str:
@@ -221,7 +252,14 @@ class OvertimeForm(SpanForm):
             self.add_error("end", f"{sentence} day.")
         if not self.errors and not self.question.days(self.studio):
             self.add_error("last", "You work on none of those days. Tick below if you would.")
+        if not self.errors and self._worked_already():
+            self.add_error("start", "You work then already.")
         return data
+
+    def _worked_already(self) -> bool:
+        """Return whether the hours are hers already on every one of the days."""
+        asked, studio = self.question, self.studio
+        return all(works_then(studio, day, asked.start, asked.end) for day in asked.days(studio))
 
     @property
     def question(self) -> Overtime:

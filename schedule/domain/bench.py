@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from jobs.domain.cautions import stage_cautions
 from jobs.domain.gates import Opening, current_gate, next_stage
 from jobs.domain.layering import refused_now
-from jobs.domain.reckoning import minutes_left
+from jobs.domain.reckoning import minutes_left, over_run
 from jobs.domain.to_come import ToCome, on_order, still_to_come
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.models import Commission, Panel, Sitting, Stage
@@ -26,7 +26,8 @@ class BenchRow:
     `gate` is the gate beneath, None before the first coat; `drying` says that it is still closed.
     `to_come` is what it waits for from outside, the earliest first.
     `reminder` is the one set or sent for it. `refused` is why the layering rules speak against
-    beginning now.
+    beginning now. `over_run` are the minutes the coat took so far and those reckoned, where it is
+    not done and took more.
     """
 
     panel: Panel
@@ -39,6 +40,7 @@ class BenchRow:
     planned: PlannedSitting | None = None
     refused: tuple[Verdict, ...] = ()
     to_come: tuple[ToCome, ...] = ()
+    over_run: tuple[int, int] | None = None
 
     @property
     def mind(self) -> tuple[Caution, ...]:
@@ -127,6 +129,7 @@ def _row(
         # A coat that still dries is refused for being wet, which its row says already.
         refused=() if drying else refused_now(panel, now=now, workshop=workshop),
         to_come=still_to_come(stage, comes, today=today) if stage else (),
+        over_run=over_run(stage, now=now) if stage else None,
     )
 
 

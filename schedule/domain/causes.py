@@ -1,23 +1,31 @@
 """What a plan was made from, in short, and what of it is another than for the plan before."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
-from hashlib import sha256
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 
 from jobs.domain.gates import half_day
 from jobs.models import Commission
 from jobs.paint.gates import quarter_up
+from schedule.domain.inputs import DAYS
 from schedule.domain.problem import StudioProblem
-from schedule.engine import problem as engine
-from schedule.engine.problem import EPOCH, SLOT
+from schedule.engine.plan import listed
+from schedule.engine.problem import SLOT
 from studio.formats import show_date, show_day, show_minutes, show_stretch, show_time
 from studio.models import Studio
 
-DAYS = 56
-"""How far ahead hours are compared day by day: eight weeks, twice the near time she can move."""
 TOLD_EACH = 3
 """So many changes of one kind are told one by one, more of them in one sentence."""
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+AWAITED = {
+    "piece": ("{name} arrives on", "{name} is waited for no longer"),
+    "colour": (
+        "The colour of {name} is to be agreed by",
+        "The colour of {name} is waited for no longer",
+    ),
+    "paint": ("{name} comes on", "{name} is waited for no longer"),
+}
+"""What is told of a day that something is waited for, and of one that is waited for no longer."""
 LEAST, FELT = timedelta(minutes=15), timedelta(minutes=1)
 """From how much on it is told that a coat dries at another time; a finger's word always is."""
 
@@ -32,92 +40,6 @@ class Causes:
 
     told: tuple[str, ...]
     along: tuple[str, ...]
-
-
-def inputs_of(asked: StudioProblem, studio: Studio) -> dict:
-    """Return what a problem is made from, short enough to be kept with each plan (JSON)."""
-    problem, zone = asked.problem, studio.zone
-    tasks = {task.key: (panel, task) for panel in problem.panels for task in panel.tasks}
-    return {
-        "day": problem.now.astimezone(zone).date().isoformat(),
-        "room": [studio.room_temperature, studio.room_humidity, studio.room_airing],
-        "people": {key: person.name for key, person in asked.people.items()},
-        "commissions": {
-            key: [one.title, one.wanted.isoformat() if one.wanted else "", one.weight]
-            for key, one in asked.commissions.items()
-        },
-        "panels": {
-            panel.key: [
-                asked.panels[panel.key].title,
-                panel.commission,
-                _iso(panel.not_before),
-            ]
-            for panel in problem.panels
-        },
-        "work": {
-            key: [
-                panel.key,
-                _coat_name(asked, key),
-                task.minutes,
-                int(task.gate.wait.total_seconds() // 60) if task.gate else 0,
-                _iso(task.not_before),
-            ]
-            for key, (panel, task) in tasks.items()
-        },
-        "gates": {f"{one.stage.pk}:{one.coat}": _iso(one.opens) for one in asked.gates},
-        "running": [key for key, (_, task) in tasks.items() if task.begun_by],
-        "hours": {one.key: _hours(one, problem.now, studio) for one in problem.people},
-        "pins": [[pin.task, _iso(pin.start)] for pin in asked.fixed],
-        "rack": problem.rack or 0,
-    }
-
-
-def digest_of(asked: StudioProblem) -> str:
-    """Return a digest of all that a plan depends on, but for the minute it is made in."""
-    problem = asked.problem
-    panels = [
-        replace(panel, tasks=(_any_length(panel.tasks[0]), *panel.tasks[1:]))
-        if panel.tasks and panel.tasks[0].begun_by
-        else panel
-        for panel in problem.panels
-    ]
-    people = [
-        (one.key, sorted(one.skills), [(w.start - EPOCH, w.end - EPOCH) for w in one.windows])
-        for one in problem.people
-    ]
-    rest = (problem.commissions, problem.faces, problem.rack, asked.fixed, problem.freeze)
-    return sha256(repr((panels, people, rest)).encode()).hexdigest()
-
-
-def _any_length(begun: engine.Task) -> engine.Task:
-    """Return a task at work without its minutes, which grow less as she works.
-
-    Those of a sitting too: a coat that must not be broken is one sitting of all that is left.
-    """
-    return replace(begun, minutes=1, shortest=1, longest=1, set_up=0)
-
-
-def _coat_name(asked: StudioProblem, task: str) -> str:
-    stage, coat = asked.stage_and_coat(task)
-    return stage.coat_name(coat)
-
-
-def _iso(moment: datetime | None) -> str:
-    return moment.astimezone(UTC).isoformat() if moment else ""
-
-
-def _hours(person: engine.Person, now: datetime, studio: Studio) -> dict[str, int]:
-    """Return the open minutes of each local day of the coming weeks that has any."""
-    today = now.astimezone(studio.zone).date()
-    last = today + timedelta(days=DAYS)
-    open_minutes: dict[str, int] = {}
-    for window in person.windows:
-        day = window.start.astimezone(studio.zone).date()
-        if day > last:
-            break
-        minutes = int((window.end - window.start).total_seconds() // 60)
-        open_minutes[day.isoformat()] = open_minutes.get(day.isoformat(), 0) + minutes
-    return open_minutes
 
 
 def causes(
@@ -138,8 +60,8 @@ def causes(
         return Causes((), ())
     tale = _Tale(before, after, asked, studio, starts, gates)
     told = (
-        *tale.dry(), *tale.room(), *tale.hours(), *tale.hands(), *tale.commissions(),
-        *tale.work(), *tale.waits(), *tale.earliest(), *tale.fixed(),
+        *tale.dry(), *tale.over(), *tale.room(), *tale.days(), *tale.hours(), *tale.hands(),
+        *tale.commissions(), *tale.work(), *tale.waits(), *tale.awaited(), *tale.fixed(),
     )  # fmt: skip
     return Causes(told, tuple(tale.along()))
 
@@ -204,15 +126,68 @@ class _Tale:
         if airing != now_airing:
             yield f"The air in the room is {self.studio.get_room_airing_display()} now."
 
+    def days(self) -> Iterator[str]:
+        """Days off, visits and longer hours, each by its name."""
+        for was, now in self._changed("off").values():
+            row = now or was
+            name = f"Day off: {row[0]}" if row[0] else "Day off"
+            name = f"{name}, {self._span(*row[1:])}"
+            yield from self._told_day(name, was, now, past=self._past(row[2]))
+        for was, now in self._changed("dated").values():
+            longer, note, whose, day, start, end = now or was
+            name = "Longer hours" if longer else "Away"
+            name = f"{name}: {note}" if note else name
+            clock = [show_time(time.fromisoformat(one), self.studio) for one in (start, end)]
+            who = f"{whose}: " if whose else ""
+            when = f"{show_day(date.fromisoformat(day), self.studio)} {clock[0]} to {clock[1]}"
+            yield from self._told_day(f"{who}{name}, {when}", was, now, past=self._past(day))
+
+    def _changed(self, what: str) -> dict[str, tuple[list | None, list | None]]:
+        """Return each row that is new, gone or another, as it was and as it is, by its key."""
+        was, now = self.before.get(what, {}), self.after[what]
+        return {
+            key: (was.get(key), now.get(key))
+            for key in {**now, **was}
+            if was.get(key) != now.get(key)
+        }
+
+    def _told_day(
+        self, name: str, was: list | None, now: list | None, *, past: bool
+    ) -> Iterator[str]:
+        if now:
+            yield f"{name}{', changed' if was else ''}."
+        elif not past:
+            yield f"No longer so: {name[0].lower()}{name[1:]}."
+
+    def _past(self, day: str) -> bool:
+        return day < self.after["day"]
+
+    def _span(self, first: str, last: str) -> str:
+        days = [show_day(date.fromisoformat(day), self.studio) for day in (first, last)]
+        return days[0] if first == last else f"{days[0]} to {days[1]}"
+
+    def _named_days(self) -> set[str]:
+        """Return the local days whose hours are others for a row told by its name."""
+        named: set[str] = set()
+        for was, now in self._changed("off").values():
+            for row in filter(None, (was, now)):
+                first, last = (date.fromisoformat(day) for day in row[1:])
+                days = min((last - first).days, 2 * DAYS)
+                named |= {(first + timedelta(days=n)).isoformat() for n in range(days + 1)}
+        for was, now in self._changed("dated").values():
+            named |= {row[3] for row in (was, now) if row}
+        return named
+
     def hours(self) -> Iterator[str]:
         first = max(self.before["day"], self.after["day"])
         until = date.fromisoformat(min(self.before["day"], self.after["day"]))
         last = (until + timedelta(days=DAYS)).isoformat()
         told: dict[tuple, list[str]] = {}
         both = [key for key in self.after["hours"] if key in self.before["hours"]]
+        named = self._named_days()
         for key in both:
             was, now = self.before["hours"][key], self.after["hours"][key]
-            days = sorted(day for day in {*was, *now} if first <= day <= last)
+            days = sorted(day for day in {*was, *now} - named if first <= day <= last)
             new = tuple(
                 (day, was.get(day, 0), now.get(day, 0))
                 for day in days
@@ -226,16 +201,16 @@ class _Tale:
 
     def _days(self, new: tuple, whose: str) -> Iterator[str]:
         if len(new) > TOLD_EACH:
-            first = show_day(date.fromisoformat(new[0][0]), self.studio)
-            yield f"{whose}Hours are others on {len(new)} days from {first} on."
+            days = [date.fromisoformat(day) for day, _, _ in new]
+            weekdays = sorted({day.weekday() for day in days})
+            which = listed(f"{WEEKDAYS[number]}s" for number in weekdays)
+            first = show_day(days[0], self.studio)
+            yield f"{whose}The working hours of {which} are others from {first} on."
             return
         for day, was, now in new:
-            hours = f"{show_minutes(now)} of work" if now else "no work"
-            before = show_minutes(was) if was else "none"
-            yield (
-                f"{whose}{show_day(date.fromisoformat(day), self.studio)} has {hours} instead of "
-                f"{before}."
-            )
+            hours, before = (show_minutes(one) if one else "none" for one in (now, was))
+            there = show_day(date.fromisoformat(day), self.studio)
+            yield f"{whose}Working hours on {there}: {hours} instead of {before}."
 
     def hands(self) -> Iterator[str]:
         for key, name in self.after["people"].items():
@@ -244,6 +219,23 @@ class _Tale:
         for key, name in self.before["people"].items():
             if key not in self.after["people"]:
                 yield f"{name} paints no more."
+        was = self.before.get("kinds", {})
+        for key, kinds in self.after["kinds"].items():
+            if was.get(key, kinds) != kinds:
+                does = listed(kinds) if kinds else "every kind of work"
+                did = listed(was[key]) if was[key] else "every kind of work"
+                yield f"{self.after['people'][key]} does {does} instead of {did}."
+
+    def over(self) -> Iterator[str]:
+        """Coats she left unfinished that took longer than reckoned."""
+        for task in self.after["over"]:
+            known = task in self.before.get("over", {}) and task not in self.before["running"]
+            if not known and task not in self.after["running"]:
+                yield self._longer(task)
+
+    def _longer(self, task: str) -> str:
+        so_far, due = (show_minutes(one) for one in self.after["over"][task])
+        return f"{self.name(task)} takes longer than reckoned: {so_far} so far instead of {due}."
 
     def commissions(self) -> Iterator[str]:
         was, now = self.before["commissions"], self.after["commissions"]
@@ -337,27 +329,24 @@ class _Tale:
             ]
             yield f"{self.name(key)} is counted on to take {waits[0]} to dry instead of {waits[1]}."
 
-    def earliest(self) -> Iterator[str]:
-        """Pieces that arrive, colours agreed and material that comes on another day."""
-        for key, (title, _, start) in self.after["panels"].items():
-            known = self.before["panels"].get(key)
-            if known and known[2] != start:
-                yield self._from(title, start)
-        other = [
-            key
-            for key, row in self.after["work"].items()
-            if key in self.before["work"] and self.before["work"][key][4] != row[4]
-        ]
-        if len(other) > TOLD_EACH:
-            yield f"{len(other)} coats may begin from another day on."
-            return
-        for key in other:
-            yield self._from(self.name(key), self.after["work"][key][4])
+    def awaited(self) -> Iterator[str]:
+        """Pieces that arrive, colours to be agreed and paint that comes on another day."""
+        for key, (was, now) in self._changed("awaited").items():
+            of = key.split(" ")[0]
+            panels = (now or was)[2]
+            if panels and not any(panel in self.before["panels"] for panel in panels):
+                continue
+            known, name = AWAITED[of], (now or was)[0]
+            if now and was and now[1] == was[1]:
+                continue
+            if now:
+                instead = f" instead of {self._day(was[1])}" if was else ""
+                yield f"{known[0].format(name=name)} {self._day(now[1])}{instead}."
+            elif not self._past(was[1]) and was[1] != self.after["day"]:
+                yield f"{known[1].format(name=name)}, till now {self._day(was[1])}."
 
-    def _from(self, name: str, start: str) -> str:
-        if not start:
-            return f"{name} may begin any day now."
-        return f"{name} may begin from {self.moment(start)} on."
+    def _day(self, iso: str) -> str:
+        return show_day(date.fromisoformat(iso), self.studio)
 
     def fixed(self) -> Iterator[str]:
         was, now = self.before["pins"], self.after["pins"]
@@ -380,6 +369,8 @@ class _Tale:
         for task in self.after["running"]:
             if task not in self.before["running"]:
                 yield f"{self.name(task)} is begun."
+            elif task in self.after["over"] and task not in self.before.get("over", {}):
+                yield self._longer(task)
         for task in self.before["work"]:
             if task not in self.after["work"] and self._done(task):
                 yield f"{self.name(task)} is done."

@@ -4,7 +4,7 @@ Reckoned by the worker and when the long search has ended, and till then when a 
 a tap.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime, timedelta
 
 from schedule.domain.problem import StudioProblem, build_problem
@@ -22,11 +22,7 @@ class Comparison:
 
     `one_panel`, `one_commission` and `simple_rule` are the same work without weaving: one panel
     after another, one commission after another, and always what is wanted first. `better` is how
-    many days sooner the last delivery could be at most, by any plan, and `better_in_all` all
-    finishes together, told where nothing is late. `lateness` and `finishes` are by how many hours
-    of the objective what is late and all finishes cost more than by the best plan there could be,
-    `least` what those cost at least; one may be below nothing, their sum is not. `panels` have
-    work left.
+    many days sooner the last delivery could be at most, by any plan. `panels` have work left.
     """
 
     woven: int | None
@@ -34,7 +30,6 @@ class Comparison:
     one_commission: int | None
     simple_rule: int | None
     better: int | None
-    better_in_all: int | None
     panels: int
     lateness: float | None = None
     finishes: float | None = None
@@ -42,12 +37,8 @@ class Comparison:
 
     @property
     def could_win(self) -> int | None:
-        """Return by how many of a hundred parts any plan could be better, where something is late.
-
-        Elsewhere `better_in_all` says it in days. A day late counts as many, so that there it
-        is a part and no days.
-        """
-        if self.lateness is None or self.better_in_all is not None:
+        """Return by how many of a hundred parts any plan could be better, lateness counted in."""
+        if self.lateness is None:
             return None
         more = max(0.0, self.lateness + self.finishes)
         return int(100 * more / (self.least + more)) if more else 0
@@ -62,11 +53,25 @@ class Comparison:
         """Return whether there is anything to weave, and weaving wins a day or more."""
         return None not in (self.woven, self.one_panel) and self.woven < self.one_panel
 
+    @property
+    def one_commission_told(self) -> bool:
+        """Return whether weaving wins against it, and it is another figure than the one before."""
+        return self._is_won(self.one_commission) and self.one_commission != self.one_panel
+
+    @property
+    def simple_rule_told(self) -> bool:
+        """Return whether weaving wins against it."""
+        return self._is_won(self.simple_rule)
+
+    def _is_won(self, days: int | None) -> bool:
+        return None not in (self.woven, days) and self.woven < days
+
 
 def compared(programme: Programme) -> Comparison | None:
-    """Return the comparison if it is of this very plan, else None."""
+    """Return the comparison if it is of this very plan, with all its figures, else None."""
     kept = dict(programme.compared)
-    if kept.pop("of", None) != programme.made_at.isoformat():
+    is_its = kept.pop("of", None) == programme.made_at.isoformat()
+    if not is_its or kept.keys() != {field.name for field in fields(Comparison)}:
         return None
     return Comparison(**kept)
 
@@ -117,7 +122,6 @@ def _comparison(
         one_commission=of(unwoven.one_commission),
         simple_rule=of(unwoven.simple_rule),
         better=max(0, woven - days([least.last])) if woven is not None and least.last else None,
-        better_in_all=_in_all(programme.cost, least) if woven is not None else None,
         panels=sum(bool(panel.tasks) for panel in asked.problem.panels),
         lateness=gap and gap.lateness,
         finishes=gap and gap.completion,
@@ -131,13 +135,3 @@ def _gap(cost: dict, finishes: list[datetime], least: Bound) -> Gap | None:
         return None
     ends = tuple(Finish(str(place), finish, timedelta(0)) for place, finish in enumerate(finishes))
     return gap_of(Plan((), (), ends, ()), Score(**cost), least)
-
-
-def _in_all(cost: dict, least: Bound) -> int | None:
-    """Return the days by which finishes could come earlier in all, None where something is late.
-
-    The bound counts a day late as twenty, so only without any are its hours those of the clock.
-    """
-    if not cost or cost["late"] or cost["unfinished"]:
-        return None
-    return max(0, int((cost["completion"] - least.cost / 60) // 24))

@@ -2,16 +2,15 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import chain
 
 from django.db.models import Q
 
 from jobs.domain.gates import Opening, current_gate
-from jobs.domain.to_come import on_order
 from jobs.domain.workshop import Workshop, workshop_of
 from jobs.labour.stages import stage_kinds
-from jobs.models import Commission, Panel, Stage
+from jobs.models import Commission, Panel, Stage, Supply
 from schedule.domain.hours import day_starts, windows_of
 from schedule.domain.pins import not_over, pinned
 from schedule.domain.tasks import Terms, faces_of, longest_sitting, panel_left
@@ -24,11 +23,16 @@ from schedule.models.programme import days_late
 from studio.formats import show_date
 from studio.models import Person, Studio
 
+ANY = "\0"
+"""Stands for a panel's name till it is known how many panels a sentence is of."""
+EACH = ("on this panel", "on each of these panels")
+
 
 @dataclass(frozen=True)
 class StudioProblem:
     """The engine's problem and what its keys stand for; `gates` lie beneath the panels now.
 
+    `on_order` are the supplies that are yet to come, by binder.
     `fixed` are the sittings she fixed that count, as she fixed them, though part of one is over;
     `lost_pins` are the troubles of fixed sittings that no longer fit the work, and are not in the
     problem.
@@ -41,6 +45,7 @@ class StudioProblem:
     people: dict[str, Person]
     gates: tuple[Opening, ...]
     workshop: Workshop
+    on_order: dict[str, Supply]
     lost_pins: tuple[Trouble, ...] = ()
     fixed: tuple[engine.Pin, ...] = ()
 
@@ -58,13 +63,32 @@ class StudioProblem:
         there = (sitting.task, sitting.person, sitting.start)
         return any(there == (pin.task, pin.person, pin.start) for pin in self.problem.pins)
 
+    def told_together(
+        self,
+        troubles: Iterable[Trouble],
+        finishes: dict[str, datetime | None],
+        late: Mapping[str, Lateness] | None = None,
+    ) -> list[str]:
+        """Return the troubles in words, those that differ by their panels alone as one."""
+        panels: dict[str, list[str]] = {}
+        for trouble in troubles:
+            panel = self.panels.get(trouble.panel)
+            words = self.told(trouble, finishes, late, panel=ANY)
+            panels.setdefault(words, []).append(panel.name if panel else "")
+        return [
+            (words.replace(*EACH) if len(names) > 1 else words).replace(ANY, listed(names))
+            for words, names in panels.items()
+        ]
+
     def told(
         self,
         trouble: Trouble,
         finishes: dict[str, datetime | None],
         late: Mapping[str, Lateness] | None = None,
+        *,
+        panel: str = "",
     ) -> str:
-        """Return a trouble of the plan in words, things called by their names.
+        """Return a trouble of the plan in words, things called by their names, or as `panel` says.
 
         `finishes` holds when each commission will be ready; lateness is told in days by it, and
         whether it could have been helped by `late`.
@@ -73,11 +97,11 @@ class StudioProblem:
         if trouble.kind == TroubleKind.LATE:
             why = (late or {}).get(trouble.commission)
             return late_words(commission, finishes[trouble.commission], why)
-        panel = self.panels.get(trouble.panel)
+        row = self.panels.get(trouble.panel)
         stage, coat = self.stage_and_coat(trouble.task) if trouble.task else (None, 0)
         return trouble.told(
             commission=f"‘{commission.title}’" if commission else "",
-            panel=panel.name if panel else "",
+            panel=panel or (row.name if row else ""),
             task=stage.coat_name(coat) if stage else "",
             other=self._other(trouble),
             together=listed(self._coat(task) for _, task in trouble.together),
@@ -142,11 +166,10 @@ def build_problem(
     windows = windows_of(studio, people.values(), first=today)
     some_do = _some_do(people.values())
     faces = faces_of(rows)
-    terms = _terms(studio, windows, some_do, workshop, now)
+    on_order = _on_order(studio, today)
+    terms = _terms(studio, windows, some_do, workshop, now, on_order)
     panels = tuple(panel_left(panel, gates[panel.pk], faces, terms) for panel in rows)
-    if pins is None:
-        pins = not_over(studio, now=now)
-    fixed = pinned(pins, panels, people, now=now)
+    fixed = pinned(pins if pins is not None else not_over(studio, now=now), panels, people, now=now)
     problem = engine.Problem(
         now=now,
         people=_with_hours(people, windows, some_do),
@@ -165,6 +188,7 @@ def build_problem(
         people=people,
         gates=tuple(gate for gate in gates.values() if gate),
         workshop=workshop,
+        on_order=on_order,
         lost_pins=fixed.troubles,
         fixed=fixed.whole,
     )
@@ -210,6 +234,7 @@ def _terms(
     some_do: frozenset[str],
     workshop: Workshop,
     now: datetime,
+    on_order: Mapping[str, Supply],
 ) -> Terms:
     together = merged(chain.from_iterable(set(windows.values())))
     return Terms(
@@ -219,7 +244,7 @@ def _terms(
         room=longest_sitting(together),
         workshop=workshop,
         some_do=some_do,
-        comes=on_order(studio, today=now.astimezone(studio.zone).date()),
+        comes={key: row.comes for key, row in on_order.items()},
         rack=studio.rack is not None,
     )
 
@@ -232,3 +257,8 @@ def _some_do(people: Iterable[Person]) -> frozenset[str]:
 
 def _skills(person: Person, some_do: frozenset[str]) -> frozenset[str]:
     return some_do.intersection(person.kinds) if person.kinds else some_do
+
+
+def _on_order(studio: Studio, today: date) -> dict[str, Supply]:
+    """Return the supplies that are yet to come, by binder."""
+    return {row.binder: row for row in studio.supplies.filter(comes__gt=today)}

@@ -8,7 +8,7 @@ from functools import partial
 
 from django.db import transaction
 
-from schedule.domain.causes import digest_of, inputs_of
+from schedule.domain.inputs import digest_of, inputs_of
 from schedule.domain.moves import note_change
 from schedule.domain.pins import with_pins
 from schedule.domain.problem import StudioProblem, build_problem
@@ -113,9 +113,10 @@ def keep_plan(
     programme.cost = asdict(score(asked.problem, plan, old))
     late = _guarded(studio, "What is late", lambda: why_late(asked.problem, plan))
     troubles = (*asked.lost_pins, *plan.troubles)
-    told = [(one, asked.told(one, finishes, late)) for one in troubles]
-    programme.troubles = [*(sentence for _, sentence in told), *untold]
-    programme.lost_pins = {one.task: sentence for one, sentence in told if one.kind in OF_PINS}
+    programme.troubles = [*asked.told_together(troubles, finishes, late), *untold]
+    programme.lost_pins = {
+        one.task: asked.told(one, finishes, late) for one in troubles if one.kind in OF_PINS
+    }
     programme.made_at = now
     programme.save()
     return programme

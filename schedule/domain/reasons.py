@@ -3,18 +3,36 @@
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from jobs.models import Commission
+from jobs.models import Commission, Panel
 from jobs.paint.gates import GATES
+from schedule.domain.awaited import awaited
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.rows import kept_rows, plan_in
 from schedule.engine.explanation import Cause, Link, why_then
 from schedule.engine.plan import Finish, Plan
 from schedule.engine.problem import EPOCH, SLOT
 from schedule.models import PlannedFinish, Programme
+from studio.formats import show_minutes
 
 OVERNIGHT = timedelta(hours=16)
 """Idle hours shorter than this are a night or a break, which nobody needs told. Common
 practice, no source."""
+IDLE = (Cause.CLOSED, Cause.SHORT, Cause.CHOICE, Cause.HELD, Cause.SLACK)
+WAITING = {
+    Cause.CLOSED: "there are no working hours",
+    Cause.TURNING: "another part is wet, and in the way of {coat}",
+    Cause.SHORT: "{coat} takes {length}, longer than the hours in between leave",
+    Cause.TOGETHER: "{coat} waits for hours that hold what is worked into it wet as well",
+    Cause.PINNED: "{coat} waits, because you fixed it for then",
+    Cause.HELD: (
+        "{coat} could have come sooner by itself, but the coming days are left as they were planned"
+    ),
+    Cause.CHOICE: (
+        "{coat} could have come sooner by itself, but the plan has it wait: other days come out "
+        "better so, or what is near stays where it was"
+    ),
+    Cause.SLACK: "there is time to spare: {coat} could come sooner, and the day would be the same",
+}
 
 
 @dataclass(frozen=True)
@@ -49,6 +67,20 @@ def reasons_for(commission: Commission, programme: Programme) -> list[Reason]:
     return told
 
 
+def why_no_day(commission: Commission) -> str:
+    """Return why there is nothing to tell of the day a commission is ready, where there is not."""
+    if commission.state == Commission.State.DELIVERED:
+        return "It is handed over: there is no day to come."
+    if commission.state == Commission.State.DECLINED:
+        how = "called off" if commission.accepted_at else "declined"
+        return f"It was {how}, so it is not in the programme."
+    if not commission.in_hand:
+        return "It is not accepted yet, and the programme holds accepted work only."
+    if not Panel.objects.filter(surface__piece__commission=commission).exists():
+        return "It has no panels yet, so there is nothing to plan."
+    return "Not all of it can be planned, so no day is decided: see on the programme why."
+
+
 def _quarter(moment: datetime) -> datetime:
     """Return the next quarter of an hour: no day at the bench is told by the minute."""
     return moment + (EPOCH - moment) % SLOT
@@ -60,7 +92,7 @@ def _joined(links: tuple[Link, ...]) -> list[Link]:
     for link in links:
         if link.until <= link.since:
             continue
-        idle = link.cause in (Cause.CLOSED, Cause.CHOICE)
+        idle = link.cause in IDLE
         if idle and link.until - link.since < OVERNIGHT:
             continue
         last = joined[-1] if joined else None
@@ -75,26 +107,25 @@ def _joined(links: tuple[Link, ...]) -> list[Link]:
 def _words(link: Link, asked: StudioProblem, commission: str, *, its: bool) -> str:
     """Return a link in words; `its` says that the one before it is of the same coat."""
     panel = asked.panels[link.panel]
-    coat = panel.title
+    other = panel.commission
+    hers = str(other.pk) == commission
+    where = panel.title if hers else f"{panel.title} (for ‘{other.title}’)"
+    coat = where
     if link.task:
         stage, number = asked.stage_and_coat(link.task)
-        coat = f"{stage.coat_name(number)} on {panel.title}"
+        coat = f"{stage.coat_name(number)} on {where}"
     if link.cause == Cause.SITTING:
-        other = panel.commission
-        first = "" if str(other.pk) == commission else f", for ‘{other.title}’, which goes first"
-        return coat + first
+        return coat if hers else f"{coat}, which goes first"
     if link.cause == Cause.WAIT:
         return f"{'it' if its else coat} dries until it is {_label(asked, link)}"
     if link.cause == Cause.START:
         under = next((one for one in asked.drying if one.stage.panel_id == panel.pk), None)
         if under and not link.task:
             name = under.stage.coat_name(under.coat)
-            return f"{name} on {panel.title} dries until it is {under.label}"
-        return f"{coat} cannot begin sooner"
-    return {
-        Cause.CLOSED: "there are no working hours",
-        Cause.TURNING: f"another part is wet, and in the way of {coat}",
-    }.get(link.cause, f"{coat} waits: it is fixed for then, or other work goes better before it")
+            return f"{name} on {where} dries until it is {under.label}"
+        comes = awaited(asked, link.panel, link.task, link.until)
+        return f"{coat} waits: {comes}" if comes else f"{coat} cannot begin sooner"
+    return WAITING[link.cause].format(coat=coat, length=show_minutes(link.minutes))
 
 
 def _label(asked: StudioProblem, link: Link) -> str:

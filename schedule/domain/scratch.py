@@ -14,6 +14,7 @@ from schedule.domain.programme import calm_plan, calmly
 from schedule.domain.rows import Rows, kept_rows, plan_in
 from schedule.engine.calendar import Window
 from schedule.engine.judge import faults
+from schedule.engine.lateness import only
 from schedule.engine.plan import Plan
 from schedule.engine.planner import make_plan
 from schedule.engine.problem import EPOCH, Person, Problem
@@ -111,12 +112,7 @@ def foretell_alone(foretold: Foretold, commission: Commission) -> Foretold:
 
     Its plan is searched for, since what is said not to be possible must not hang on a poor one.
     """
-    problem, key = foretold.asked.problem, str(commission.pk)
-    alone = replace(
-        problem,
-        commissions=tuple(one for one in problem.commissions if one.key == key),
-        panels=tuple(panel for panel in problem.panels if panel.commission == key),
-    )
+    alone = only(foretold.asked.problem, str(commission.pk))
     plan = search(alone, steps=ALONE).plan
     scratch = replace(foretold.scratch, asked=replace(foretold.asked, problem=alone))
     (outlook,) = foresee(_taken_over(alone), plan, scratch.doubt)

@@ -187,6 +187,9 @@ def _task(
     running = stage.running if coat == stage.coats_done + 1 else None
     shortest, longest = _sitting_bounds(stage, minutes, terms.room)
     slots = -(-minutes * MINUTE // engine.SLOT)
+    if running and minutes <= longest:
+        # It goes on from this minute, and so may end in a slot more than its minutes fill.
+        longest = max(longest, (slots + 1) * engine.SLOT // MINUTE)
     return engine.Task(
         key=task_key(stage, coat),
         minutes=minutes,

@@ -23,7 +23,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from schedule.domain.afterwards import reckon_what_tells_more
-from schedule.domain.causes import digest_of
+from schedule.domain.inputs import digest_of
+from schedule.domain.moves import moves_between
 from schedule.domain.problem import StudioProblem, build_problem
 from schedule.domain.programme import calm_plan, calmly, keep_plan
 from schedule.domain.rows import kept_rows, plan_in
@@ -258,7 +259,9 @@ def _store(
         mine.update(state=Weaving.State.FAILED, words=FAULTY)
         return
     answer = found.answer
-    why = f"It was woven anew: {won_words(*won)}." if won[0] is not None else ""
+    # A better place for what is weeks away moves no day and nothing near: that is no news.
+    news = any(won) or (old is not None and moves_between(old, plan, now=asked.problem.now))
+    why = f"It was woven anew: {won_words(*won)}." if won[0] is not None and news else ""
     keep_plan(studio, asked, plan, rows=rows, old=old, why=why)
     work = digest_of(asked)
     Programme.objects.filter(studio=studio).update(woven=work)
@@ -328,7 +331,7 @@ def won_words(days_won: float | None, late_won: float | None) -> str:
     if days_won:
         which = "earlier" if days_won > 0 else "later"
         parts.append(f"finishes come {_days(days_won)} {which} in all")
-    return ", ".join(parts) or "the days stay, the work lies better in them"
+    return ", ".join(parts) or "all are ready when they were"
 
 
 def _days(number: float) -> str:

@@ -15,8 +15,8 @@ def held(problem: Problem, old: Plan) -> Problem:
 
     They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
     longer allows gives way without a word. Of a task that is longer or shorter by now nothing is
-    held, nor where its person cannot do it any more, nor where it may share a set-up, which a pin
-    does not.
+    held, nor of one at work this minute, which goes on at once, nor where its person cannot do it
+    any more, nor where it may share a set-up, which a pin does not.
     """
     if problem.freeze is None:
         return problem
@@ -51,6 +51,7 @@ def _unchanged(problem: Problem, old: Plan) -> dict[tuple[str, str], Task]:
         for panel in problem.panels
         for task in panel.tasks
         if sat.get((panel.key, task.key)) == left[panel.key, task.key]
+        and not task.begun_by
         and not (task.set_up and mixes[task.mix] > 1)
     }
 

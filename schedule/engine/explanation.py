@@ -1,10 +1,11 @@
 """Why the last day is the last day: the chain of sittings and waits that decides it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from schedule.engine.leeway import Leeway, Room
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import Panel, Problem, Task
 
@@ -16,8 +17,13 @@ class Cause(StrEnum):
     SITTING = "sitting"
     WAIT = "wait"
     CLOSED = "closed"
+    SHORT = "short"
     TURNING = "turning"
+    TOGETHER = "together"
+    PINNED = "pinned"
+    HELD = "held"
     CHOICE = "choice"
+    SLACK = "slack"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +32,11 @@ class Link:
 
     START: nothing can be done before `until`: now, a gate already running, the piece arriving.
     SITTING: the work on a task, of another panel where the person has her hands full with it.
-    WAIT: its gate. CLOSED: no working hours. TURNING: a face it would lie on, or the rack, is wet.
-    CHOICE: it could have gone on, but the plan has it wait: a pin, or a break between sittings.
+    WAIT: its gate. CLOSED: no working hours. SHORT: none so long as the sitting, which is `minutes`
+    long. TURNING: a face it would lie on is wet, or the rack is full. TOGETHER: what is
+    worked into it wet would not fit sooner. PINNED: the painter fixed it. HELD: it could have gone
+    on, but stays within the frozen days. CHOICE: it could have gone on, but the plan has it wait.
+    SLACK: it could have gone on, which would have changed nothing.
     """
 
     cause: Cause
@@ -36,13 +45,15 @@ class Link:
     panel: str = ""
     task: str = ""
     person: str = ""
+    minutes: int = 0
 
 
 def why_then(problem: Problem, plan: Plan, commission: str) -> tuple[Link, ...]:
     """Return the chain that decides when a commission finishes, in the order of time.
 
     Empty where the plan has no finish for it. Told backwards, each link ends where the next
-    begins: the last gate, the sitting before it, and what kept that sitting from being earlier.
+    begins: the last gate, the sitting before it, and what kept that sitting from being so much
+    earlier that the day were another.
     """
     finish = next((f.finish for f in plan.finishes if f.commission == commission), None)
     panels = [panel for panel in problem.panels if panel.commission == commission]
@@ -53,18 +64,42 @@ def why_then(problem: Problem, plan: Plan, commission: str) -> tuple[Link, ...]:
     return tuple(reversed(story.told(last)))
 
 
+@dataclass(frozen=True, slots=True)
+class _Ready:
+    """When a panel is ready for a sitting, and what it waited for before that, the last first.
+
+    `outside` says that it was nothing on the panel that it waited for in the end.
+    """
+
+    at: datetime
+    waits: tuple[Link, ...]
+    outside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """What held a sitting up, the sitting that comes before it in the chain, and by when that would
+    have to be over for the day to be another."""
+
+    links: list[Link]
+    sitting: PlannedSitting | None = None
+    by: datetime | None = None
+    shown: bool = True
+
+
 class _Story:
     def __init__(self, problem: Problem, plan: Plan) -> None:
         self.problem = problem
         self.panels = {panel.key: panel for panel in problem.panels}
-        self.people = {person.key: person for person in problem.people}
         self.sittings = sorted(plan.sittings, key=lambda s: (s.end, s.start, s.person))
         self.opens = {(gate.panel, gate.task): gate.opens for gate in plan.gates}
+        self.fixed = {(pin.task, pin.person, pin.start) for pin in problem.pins if pin.firm}
+        self.leeway = Leeway(problem, plan)
 
     def dry(self, panel: Panel) -> datetime:
         """Return when a panel is done and dry."""
         last = self._last(panel)
-        waits = self._waits(panel, last.task if last else "", last.end if last else None)
+        waits = self._waits(panel, last)
         return waits[0].until if waits else last.end
 
     def _last(self, panel: Panel) -> PlannedSitting | None:
@@ -72,122 +107,203 @@ class _Story:
 
     def told(self, panel: Panel) -> list[Link]:
         """Return the links, the last first."""
-        links: list[Link] = []
         sitting = self._last(panel)
-        links += self._waits(panel, sitting.task if sitting else "", sitting and sitting.end)
-        while sitting is not None:
-            links.append(
-                Link(
-                    Cause.SITTING,
-                    sitting.start,
-                    sitting.end,
-                    sitting.panel,
-                    sitting.task,
-                    sitting.person,
-                )
-            )
-            held_up, sitting = self._before(sitting)
-            links += held_up
+        links = self._waits(panel, sitting)
+        if links and links[-1].cause == Cause.START:
+            return links
+        before = _Before([], sitting, sitting.end - self.problem.slot)
+        while before.sitting is not None:
+            sitting = before.sitting
+            if before.shown:
+                span = (sitting.start, sitting.end)
+                keys = (sitting.panel, sitting.task, sitting.person)
+                links.append(Link(Cause.SITTING, *span, *keys))
+            before = self._before(sitting, before.by, stands=before.shown)
+            links += before.links
         return links
 
-    def _waits(self, panel: Panel, after: str, since: datetime | None) -> list[Link]:
-        """Return what a panel waits for from a task on, to the end, the last first."""
+    def _waits(self, panel: Panel, last: PlannedSitting | None) -> list[Link]:
+        """Return what a panel waits for from its last sitting to the end, the last first."""
         keys = [task.key for task in panel.tasks]
-        begun = since or panel.opens or self.problem.now
-        links = self._walk(panel, panel.tasks[keys.index(after) if after else 0 :], begun)
-        if not after:
+        begun = last.end if last else panel.opens or self.problem.now
+        tasks = panel.tasks[keys.index(last.task) if last else 0 :]
+        links = self._walk(panel, tasks, begun, done=last is not None)
+        if not last:
             ready = links[0].since if links else begun
             links.insert(0, Link(Cause.START, min(ready, self.problem.now), ready, panel.key))
         return links[::-1]
 
-    def _walk(self, panel: Panel, tasks: Sequence[Task], since: datetime) -> list[Link]:
-        """Return the earliest starts and gates of tasks that outlast what is before them."""
+    def _walk(
+        self, panel: Panel, tasks: Sequence[Task], since: datetime, *, done: bool
+    ) -> list[Link]:
+        """Return the earliest starts and gates of tasks that outlast what is before them.
+
+        `done` says that the first of them is, and only its gate counts. What comes before an
+        earliest start that outlasts it decides nothing.
+        """
         links: list[Link] = []
-        for task in tasks:
+        for number, task in enumerate(tasks):
             earliest = [since, task.not_before or since]
             if task == panel.tasks[0] and panel.not_before:
                 earliest.append(panel.not_before)
+            if max(earliest) > since and (number or not done):
+                since = max(earliest)
+                links = [self._start(since, panel, task.key)]
             opens = self.opens.get((panel.key, task.key), since)
-            for cause, until in ((Cause.START, max(earliest)), (Cause.WAIT, opens)):
-                if until > since:
-                    links.append(Link(cause, since, until, panel.key, task.key))
-                    since = until
+            if opens > since:
+                links.append(Link(Cause.WAIT, since, opens, panel.key, task.key))
+                since = opens
         return links
 
-    def _before(self, sitting: PlannedSitting) -> tuple[list[Link], PlannedSitting | None]:
-        """Return what held a sitting up, and the sitting before that in the chain."""
+    def _start(self, until: datetime, panel: Panel, task: str = "") -> Link:
+        return Link(Cause.START, min(self.problem.now, until), until, panel.key, task)
+
+    def _before(self, sitting: PlannedSitting, by: datetime, *, stands: bool) -> _Before:
+        """Return what kept a sitting from being over by an instant.
+
+        One that does not stand in the plan is where it could have stood at the earliest.
+        """
         panel = self.panels[sitting.panel]
         own = next((s for s in reversed(self.sittings) if self._goes_before(s, sitting)), None)
         if own is None and panel.tasks[0].begun_by:
-            now = min(self.problem.now, sitting.start)
-            return [Link(Cause.START, now, sitting.start, panel.key)], None
-        ready, waits = self._ready(panel, sitting, own)
-        taken = [s for s in self.sittings if s.person == sitting.person and s.end <= sitting.start]
-        hands = taken[-1] if taken else None
-        if hands and hands.end > ready and hands.panel != sitting.panel:
-            gap = self._gap(sitting, hands.end)
-            return gap, hands
-        gap = self._gap(sitting, ready)
-        start = ready if gap else sitting.start
-        if waits and waits[0].until != start:
-            waits[0] = replace(waits[0], until=start)
-        if own is None and not waits:
-            waits = [Link(Cause.START, min(self.problem.now, start), start, panel.key)]
-        return [*gap, *waits], own
+            now = self.problem.now
+            return _Before(self._gap(sitting, now) or [self._start(sitting.start, panel)])
+        ready = self._ready(panel, sitting, own)
+        rooms = self.leeway.rooms
+        free = list(rooms(sitting, ready.at, by, free=True, own=True))
+        if stands and (room := self.leeway.allowed(sitting, free)):
+            return self._chosen(sitting, room)
+        if free:
+            return self._hindered(sitting, own, ready)
+        now = self.problem.now
+        taken = list(rooms(sitting, ready.at, by, free=False, own=True))
+        if not taken:
+            taken = list(rooms(sitting, now, by, free=True, own=False))
+            if taken:
+                return self._not_ready(sitting, own, ready, taken[-1])
+            taken = list(rooms(sitting, now, by, free=False, own=False))
+        if not taken:
+            return self._shut(sitting, own, ready)
+        hands = self._hands(sitting, taken[-1])
+        if hands is None or (hands.end <= ready.at and taken[-1].start < ready.at):
+            return self._not_ready(sitting, own, ready, taken[-1])
+        return _Before(self._gap(sitting, hands.end), hands, taken[-1].start)
 
     def _goes_before(self, earlier: PlannedSitting, sitting: PlannedSitting) -> bool:
         return earlier.panel == sitting.panel and earlier.end <= sitting.start
 
-    def _ready(
-        self, panel: Panel, sitting: PlannedSitting, own: PlannedSitting | None
-    ) -> tuple[datetime, list[Link]]:
-        """Return when a panel was ready for a sitting, and the gates it waited for before that."""
-        task = next(task for task in panel.tasks if task.key == sitting.task)
+    def _ready(self, panel: Panel, sitting: PlannedSitting, own: PlannedSitting | None) -> _Ready:
+        """Return when a panel was ready for a sitting."""
         if own and own.task == sitting.task:
-            return own.end, []
-        since = own.end if own else (panel.opens or self.problem.now)
+            return _Ready(own.end, (), outside=False)
+        now = self.problem.now
+        since = own.end if own else max(panel.opens or now, now)
         keys = [one.key for one in panel.tasks]
         first, last = keys.index(own.task) if own else 0, keys.index(sitting.task)
-        waits = self._walk(panel, panel.tasks[first:last], since)
+        task = panel.tasks[last]
+        waits = self._walk(panel, panel.tasks[first:last], since, done=own is not None)
         since = waits[-1].until if waits else since
-        earliest = [since, self.problem.now, task.not_before or since]
-        if own is None and last == 0:
+        earliest = [since, task.not_before or since]
+        if last == 0:
             earliest.append(panel.not_before or since)
         ready = max(earliest)
         if ready > since:
-            waits.append(Link(Cause.START, since, ready, panel.key, sitting.task))
-        return ready, waits[::-1]
+            waits = [self._start(ready, panel, task.key)]
+        elif own is None and not waits:
+            waits = [self._start(ready, panel)]
+        outside = own is None or (bool(waits) and waits[0].cause == Cause.START)
+        return _Ready(ready, tuple(waits[::-1]), outside)
+
+    def _hands(self, sitting: PlannedSitting, room: Room) -> PlannedSitting | None:
+        """Return the last that the person does elsewhere in a room that a sitting could have."""
+        return next(
+            (
+                one
+                for one in reversed(self.leeway.taken[sitting.person])
+                if one.panel != sitting.panel and one.start < room.end and one.end > room.start
+            ),
+            None,
+        )
+
+    def _not_ready(
+        self, sitting: PlannedSitting, own: PlannedSitting | None, ready: _Ready, room: Room
+    ) -> _Before:
+        """What it waited for on its panel, or from outside, was not there by a room's start."""
+        links = [*self._gap(sitting, ready.at), *ready.waits]
+        if ready.outside:
+            return _Before(links)
+        return _Before(links, own, own.end - (ready.at - room.start))
+
+    def _chosen(self, sitting: PlannedSitting, room: Room) -> _Before:
+        """It could have been in a room: told from there on, with what kept it from being sooner."""
+        held = self.problem.freeze is not None and sitting.start < self.problem.freeze
+        cause = Cause.HELD if held else Cause.CHOICE
+        if (sitting.task, sitting.person, sitting.start) in self.fixed:
+            cause = Cause.PINNED
+        link = self._link(cause, sitting, room.start)
+        there = PlannedSitting(
+            sitting.task, sitting.panel, sitting.commission, sitting.person, room.start, room.end
+        )
+        return _Before([link], there, room.end - self.problem.slot, shown=False)
+
+    def _hindered(
+        self, sitting: PlannedSitting, own: PlannedSitting | None, ready: _Ready
+    ) -> _Before:
+        """There were hours and hands for it, but other paint was wet."""
+        if other := self._in_the_way(sitting, ready.at):
+            link = self._link(Cause.TURNING, sitting, other.end)
+            return _Before([link], other, other.end - self.problem.slot)
+        panel = self.panels[sitting.panel]
+        wet_run = any(task.within for task in panel.tasks)
+        cause = Cause.TOGETHER if wet_run and not (panel.face or panel.rack) else Cause.TURNING
+        gap = [self._link(cause, sitting, ready.at)] if ready.at < sitting.start else []
+        links = [*gap, *ready.waits]
+        return _Before(links) if ready.outside else _Before(links, own, own.end)
+
+    def _shut(self, sitting: PlannedSitting, own: PlannedSitting | None, ready: _Ready) -> _Before:
+        """No hours since now would do, whatever else were: told on by what is before it there."""
+        links = [*self._gap(sitting, ready.at), *ready.waits]
+        return _Before(links) if ready.outside else _Before(links, own, self.problem.now)
+
+    def _link(self, cause: Cause, sitting: PlannedSitting, since: datetime) -> Link:
+        minutes = 0
+        if cause == Cause.SHORT:
+            minutes = int((sitting.end - sitting.start).total_seconds() // 60)
+        keys = (sitting.panel, sitting.task, sitting.person)
+        return Link(cause, since, sitting.start, *keys, minutes)
 
     def _gap(self, sitting: PlannedSitting, since: datetime) -> list[Link]:
-        """Return the links that fill the time from which a sitting could have been had."""
+        """Return the link that fills the time in which a sitting could not, or need not, be."""
         if sitting.start < since + self.problem.slot:
             return []
-        cause = Cause.CHOICE
+        cause, length = Cause.SHORT, sitting.end - sitting.start
+        rooms = self.leeway.rooms(sitting, since, sitting.end, free=False, own=True)
         if not self._is_open(sitting.person, since, sitting.start):
             cause = Cause.CLOSED
-        elif self._is_hindered(sitting, since):
-            cause = Cause.TURNING
-        return [Link(cause, since, sitting.start, sitting.panel, sitting.task, sitting.person)]
+        elif any(room.length == length for room in rooms):
+            cause = Cause.SLACK
+        return [self._link(cause, sitting, since)]
 
     def _is_open(self, person: str, since: datetime, until: datetime) -> bool:
         """Say whether the person had a slot or more of open time in between."""
         spans = (
             min(window.end, until) - max(window.start, since)
-            for window in self.people[person].windows
+            for window in self.leeway.windows[person]
         )
         return any(span >= self.problem.slot for span in spans)
 
-    def _is_hindered(self, sitting: PlannedSitting, since: datetime) -> bool:
-        """Say whether another part was wet in the way till just before the sitting."""
+    def _in_the_way(self, sitting: PlannedSitting, since: datetime) -> PlannedSitting | None:
+        """Return the sitting whose paint was wet in the way till just before another, if any."""
         panel = self.panels[sitting.panel]
         lies_on = {face.key: face.lies_on for face in self.problem.faces}.get(panel.face, ())
+        found: list[tuple[datetime, PlannedSitting]] = []
         for other in self.sittings:
             beside = self.panels[other.panel]
             in_the_way = beside.face in lies_on or (panel.rack and beside.rack)
-            if other.panel == sitting.panel or not in_the_way:
+            if other.panel == sitting.panel or not in_the_way or other.end > sitting.start:
                 continue
-            task = next(task for task in beside.tasks if task.key == other.task)
-            dry = other.end + (task.gate.touchable if task.gate else timedelta(0))
-            if since < dry <= sitting.start < dry + self.problem.slot:
-                return True
-        return False
+            gate = self.leeway.tasks[other.panel, other.task].gate
+            dry = other.end + (gate.touchable if gate else timedelta(0))
+            if since < dry <= sitting.start:
+                found.append((dry, other))
+        return max(found, key=lambda one: one[0])[1] if found else None

@@ -56,6 +56,11 @@ def faults(problem: Problem, plan: Plan) -> tuple[str, ...]:
     return tuple(_Judge(problem, plan).faults())
 
 
+def faults_as_laid(problem: Problem, plan: Plan) -> tuple[str, ...]:
+    """Return what is wrong with where sittings and gates lie, finishes and troubles left aside."""
+    return tuple(_Judge(problem, plan).as_laid())
+
+
 class _Judge:
     def __init__(self, problem: Problem, plan: Plan) -> None:
         self.problem = problem
@@ -77,6 +82,12 @@ class _Judge:
         self.dry: dict[str, datetime | None] = {}
 
     def faults(self) -> Iterator[str]:
+        yield from self.as_laid()
+        yield from self._finishes()
+        yield from self._pins()
+        yield from untrue(self.problem, self.plan)
+
+    def as_laid(self) -> Iterator[str]:
         yield from self._strangers()
         for sitting in self.plan.sittings:
             yield from self._place(sitting)
@@ -84,10 +95,7 @@ class _Judge:
             yield from self._hands(person)
         for panel in self.problem.panels:
             yield from self._panel(panel)
-        yield from self._finishes()
-        yield from self._pins()
         yield from wet_faults(self.problem, self.plan)
-        yield from untrue(self.problem, self.plan)
 
     def _strangers(self) -> Iterator[str]:
         known = {
@@ -245,11 +253,11 @@ class _Judge:
         if short != fresh[-1:] or not complete:
             yield f"{called} has a sitting under its shortest."
             return
+        if len(fresh) == 1 and fresh == stints:
+            return
         since = stints[0].end if task.begun_by else fresh[0].start
         work = sum((s.end - s.start for s in fresh), NOTHING) // slot
         space = self._room(self.people.get(short[0].person), since)
-        if len(fresh) == 1 and fresh == stints:
-            return
         if self._can_cut(work, shortest, min(longest, space)):
             yield f"{called} leaves a last sitting under its shortest without need."
 

@@ -16,7 +16,7 @@ from schedule.domain.fixing import pins_amiss, untold
 from schedule.domain.minding import minding
 from schedule.domain.moves import last_change
 from schedule.domain.programme import fresh_programme, planned_sittings
-from schedule.domain.reasons import reasons_for
+from schedule.domain.reasons import reasons_for, why_no_day
 from schedule.picture import programme_picture
 from schedule.views.weaving import STRIP, strip_of
 from studio.access import own
@@ -98,7 +98,8 @@ def programme_why(request: HttpRequest, number: int) -> HttpResponse:
     """Why a commission is ready when it is."""
     commission = own(request, Commission, number=number)
     made = fresh_programme(request.studio, now=timezone.now())
-    page = {"commission": commission, "reasons": reasons_for(commission, made)}
+    reasons = reasons_for(commission, made)
+    page = {"commission": commission, "reasons": reasons, "instead": why_no_day(commission)}
     template = "schedule/why.html#chain" if request.htmx else "schedule/why.html"
     return render(request, template, page)
 

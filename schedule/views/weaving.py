@@ -19,12 +19,13 @@ STRIP = "schedule/weaving.html"
 @dataclass(frozen=True)
 class Strip:
     """How the long search stands: `alive`, `dead`, or as it ended; `anew` where the work is another
-    than was woven, and `won` what weaving won, in words."""
+    than was woven, `back` where it was another in between, and `won` what weaving won, in words."""
 
     weaving: Weaving | None
     alive: bool
     dead: bool
     anew: bool
+    back: bool
     won: str
     on: bool
 
@@ -37,6 +38,7 @@ def strip_of(made: Programme, *, now: datetime) -> Strip:
         alive=weaving is not None and weaving.alive_at(now),
         dead=weaving is not None and weaving.dead_at(now),
         anew=made.woven != made.work,
+        back=bool(weaving and made.changed_at and made.changed_at > weaving.beat_at),
         won=won_words(weaving.days_won, weaving.late_won) if weaving else "",
         on=settings.WEAVING,
     )

@@ -61,8 +61,12 @@ def measure_it_and_see_the_day(page: Page) -> None:
 
 
 def ask_what_it_would_do_to_the_rest(page: Page) -> None:
-    follow(page, "What it would do to your other work")
+    expect(page.get_by_text("your other work")).to_have_count(0)
+    page.goto("/programme/")
+    follow(page, "What if …")
     heading(page, "What if …")
+    page.get_by_role("link", name="One more commission").click()
+    page.get_by_label("Which enquiry").select_option(label=f"1 {TITLE}")
     press(page, "What would it do?")
     answer = page.get_by_role("region", name="What it would do")
     expect(answer.get_by_role("row").filter(has_text=TITLE)).to_contain_text("new")

@@ -34,9 +34,12 @@ def sat(stage: Stage, person, minutes: int) -> datetime:
 
 
 @pytest.mark.parametrize(
-    ("worked", "remaining"), [(1, 119), (90, 30), (105, 15), (110, 15), (120, 15), (400, 15)]
+    ("worked", "remaining"),
+    [(1, 119), (90, 30), (105, 15), (110, 15), (120, 15), (140, 15), (400, 40)],
 )
-def test_a_coat_gone_on_with_keeps_a_quarter_of_an_hour_at_least(worked, remaining, oil, anna):
+def test_a_coat_gone_on_with_keeps_a_quarter_of_an_hour_or_a_tenth_of_what_it_took(
+    worked, remaining, oil, anna
+):
     assert left(oil, sat(oil, anna, worked)) == [remaining, 120]
 
 

@@ -8,8 +8,9 @@ from django.urls import reverse
 from jobs.domain.guesses import Guess
 from jobs.domain.methods import give_method
 from jobs.models import Commission, MethodSheet, Panel
-from quotes.domain.earliest import Earliest, earliest_for
-from schedule.models import Reminder
+from quotes.domain.earliest import earliest_for
+from quotes.domain.promise import Promise, promise_for
+from schedule.models import Pin, Reminder
 from studio.domain.records import keep_record
 from studio.formats import show_date
 from studio.models import Studio, WorkingWindow
@@ -45,8 +46,9 @@ def typed(by: MethodSheet, **other) -> dict:
     return {"sheet": by.pk, "panels": "2", "width": "30", "height": "40", **other}
 
 
-def told(commission: Commission, clock, **more) -> Earliest:
-    return earliest_for(commission, now=clock.now, **more)
+def told(commission: Commission, clock, **more) -> Promise | None:
+    found = earliest_for(commission, now=clock.now, **more)
+    return found and found.promise
 
 
 def page(at_desk, commission: Commission, data: dict | None = None, *, status: int = 200) -> str:
@@ -57,7 +59,7 @@ def page(at_desk, commission: Commission, data: dict | None = None, *, status: i
 
 def test_the_day_to_promise_lies_between_the_likely_and_the_sure(enquiry, clock):
     found = told(enquiry, clock)
-    assert found.promise.likely <= found.day <= found.promise.surely
+    assert found.likely <= found.day <= found.surely
     assert (found.in_hundred, found.alone) == (80, None)
 
 
@@ -91,12 +93,12 @@ def test_agreed_work_does_not_change_what_the_enquiry_alone_would_take(enquiry, 
     keep_record(enquiry)
     before = told(enquiry, clock)
     busy(anna.studio, wanted=clock.now.date())
-    assert told(enquiry, clock).alone == before.alone == before.day
+    assert (told(enquiry, clock).alone, before.alone) == (before.day, None)
 
 
 def test_the_page_tells_the_three_days(at_desk, enquiry, clock):
     found, said = told(enquiry, clock), page(at_desk, enquiry)
-    for day in (found.promise.likely, found.promise.surely, found.day):
+    for day in (found.likely, found.surely, found.day):
         assert f"<b>{show_date(day, enquiry.studio)}</b>" in said
     assert "at least 80 of 100" in said
 
@@ -111,15 +113,71 @@ def test_the_page_of_the_enquiry_asks_for_it_and_links_to_it(at_desk, enquiry):
     assert "no enquiry any more" in page(at_desk, enquiry)
 
 
-def test_a_day_wanted_before_any_that_could_be_promised_alone_is_too_early(at_desk, enquiry, clock):
-    enquiry.wanted = clock.now.date()
-    alone = told(enquiry, clock).alone
-    for wanted, too_early in ((alone - DAY, True), (alone, False)):
-        enquiry.wanted = wanted
-        keep_record(enquiry)
-        said = page(at_desk, enquiry)
-        assert ("that is too early" in said) is too_early
-        assert (f"to promise would be {show_date(alone, enquiry.studio)}" in said) is too_early
+def wanted_by(commission: Commission, day: date) -> Commission:
+    commission.wanted = day
+    keep_record(commission)
+    return commission
+
+
+def test_what_is_too_early_even_alone_is_told_so_beside_other_work(at_desk, enquiry, anna, clock):
+    busy(anna.studio, wanted=clock.now.date() + 20 * DAY)
+    alone = told(wanted_by(enquiry, clock.now.date()), clock).alone
+    for wanted, hopeless in ((alone - DAY, True), (alone, False)):
+        said = page(at_desk, wanted_by(enquiry, wanted))
+        assert "too early to promise" in said
+        day = show_date(alone, enquiry.studio)
+        assert (f"the only work you had, the earliest day to promise would be {day}" in said) is (
+            hopeless
+        )
+        assert ("Beside the rest" in said) is hopeless
+
+
+def test_a_sitting_fixed_in_other_work_is_no_hindrance_to_asking_for_it_alone(
+    at_desk, enquiry, anna, clock
+):
+    other = agreed_panel(anna.studio)
+    start = clock.now + 7 * DAY
+    Pin.objects.create(
+        studio=anna.studio, stage=other.stages.first(), coat=1, person=anna, start=start,
+        end=start + DAY / 24,
+    )  # fmt: skip
+    assert told(wanted_by(enquiry, clock.now.date()), clock).alone
+    assert "the only work you had" in page(at_desk, enquiry)
+
+
+def test_where_there_is_no_other_work_nothing_is_said_of_it(at_desk, enquiry, clock):
+    said = page(at_desk, wanted_by(enquiry, clock.now.date()))
+    assert "that is too early to promise.</b> It is not possible." in said
+    for words in ("only work", "Beside", "beside", "other work", " 0 of 100"):
+        assert words not in said.partition('id="earliest"')[2].partition("</section>")[0]
+
+
+def test_work_that_only_dries_is_no_other_work(at_desk, enquiry, anna, clock):
+    agreed_panel(anna.studio, steps=[])
+    assert not told(enquiry, clock).beside
+    agreed_panel(anna.studio)
+    assert told(enquiry, clock).beside
+
+
+@pytest.mark.parametrize("days", [0, 40])
+@pytest.mark.parametrize("occupied", [True, False])
+def test_the_price_tells_of_the_day_to_promise_what_the_enquiry_tells(
+    days, occupied, at_desk, enquiry, anna, clock
+):
+    if occupied:
+        busy(anna.studio, wanted=clock.now.date() + 20 * DAY)
+    wanted_by(enquiry, clock.now.date() + days * DAY)
+    found = told(enquiry, clock)
+    assert promise_for(enquiry, now=clock.now) == found
+    priced = " ".join(
+        at_desk.get(reverse("estimate", args=[enquiry.number])).content.decode().split()
+    )
+    for said in (page(at_desk, enquiry), priced):
+        assert f"day to promise is <b>{show_date(found.day, enquiry.studio)}</b>" in said
+        assert ("too early to promise" in said) is found.too_early
+        assert ("may be promised</span>" in said) is not found.too_early
+        assert ("the only work you had" in said) is (occupied and found.too_early_alone)
+        assert "too late" not in said
 
 
 def test_a_wanted_day_after_the_one_to_promise_may_be_promised(at_desk, enquiry, clock):
@@ -153,13 +211,13 @@ def test_without_a_method_sheet_there_is_nothing_to_guess_by(at_desk, bare):
 def test_a_rough_size_is_planned(at_desk, bare, sheet, clock):
     found = told(bare, clock, guess=guess(sheet))
     said = page(at_desk, bare, typed(sheet))
-    assert f"<b>{show_date(found.promise.likely, bare.studio)}</b>" in said
+    assert f"<b>{show_date(found.likely, bare.studio)}</b>" in said
     assert 'value="30"' in said
 
 
 def test_more_panels_take_longer(bare, sheet, clock):
     two, nine = (told(bare, clock, guess=guess(sheet, panels)) for panels in (2, 9))
-    assert two.promise.likely < nine.promise.likely
+    assert two.likely < nine.likely
 
 
 def test_a_guess_comes_to_what_measured_panels_come_to(bare, sheet, clock):
@@ -169,7 +227,7 @@ def test_a_guess_comes_to_what_measured_panels_come_to(bare, sheet, clock):
     panel = panel_of(surface, steps=[], **size)
     give_method(panel, sheet=sheet)
     measured = told(bare, clock)
-    assert (measured.day, measured.promise.likely) == (found.day, found.promise.likely)
+    assert (measured.day, measured.likely) == (found.day, found.likely)
 
 
 def test_a_guess_leaves_nothing_behind(at_desk, bare, sheet, anna, tmp_path, mailoutbox):

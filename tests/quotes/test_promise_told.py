@@ -10,7 +10,7 @@ from jobs.layout.drawing import ROLES
 from jobs.models import Commission
 from quotes.domain.promise import Promise, promise_for
 from quotes.papers import draft_estimate
-from quotes.pictures import promise_curve
+from quotes.pictures import LEFT, ROOM, promise_curve
 from studio.domain.records import keep_record
 from studio.formats import show_date
 from studio.models import WorkingWindow
@@ -57,8 +57,12 @@ def test_the_page_says_how_often_the_asked_day_is_kept(
     chance = promise_for(commission, now=clock.now).chance_in_hundred
     assert abs(chance - in_hundred) <= 25
     said = page(at_desk, commission)
-    assert f"kept in {chance} of 100 cases" in said
+    assert (f"kept in {chance} of 100 cases" if chance else "not possible") in said
+    assert ("kept in 0 of" in said, "likely too late" in said) == (False, False)
+    Commission.objects.update(state=Commission.State.ACCEPTED)
+    said = page(at_desk, commission)
     assert ("likely too late" in said) is badge
+    assert "to promise" not in said
 
 
 def test_work_handed_over_is_promised_no_more(at_desk, commission):
@@ -92,7 +96,7 @@ def test_the_curve_rises_from_left_to_right_with_its_days_marked(promise, commis
     assert points == sorted(points)
     assert all(0 <= x <= drawing.width and 0 <= -y <= drawing.height for x, y in points)
     roles = [mark.role for mark in drawing.marks]
-    assert (roles.count("curve-day"), roles.count("curve-wanted")) == (2, 1)
+    assert (roles.count("curve-day"), roles.count("curve-wanted")) == (3, 1)
     assert set(roles) <= ROLES.keys()
     assert show_date(promise.likely, commission.studio) in drawing.title
 
@@ -101,3 +105,16 @@ def test_the_curve_rises_from_left_to_right_with_its_days_marked(promise, commis
 def test_an_asked_day_far_from_the_curve_is_not_drawn_on_it(wanted, promise, commission):
     drawing = promise_curve(promise, commission.studio, wanted)
     assert "curve-wanted" not in {mark.role for mark in drawing.marks}
+
+
+@pytest.mark.parametrize("in_hundred", [50, 80, 95, 99])
+def test_the_day_to_promise_is_marked_where_the_curve_reaches_it(in_hundred, commission, clock):
+    commission.studio.dry_enough = in_hundred
+    promise = promise_for(commission, now=clock.now)
+    drawing = promise_curve(promise, commission.studio, None)
+    (words,) = (mark for mark in drawing.marks if getattr(mark, "text", "") == "to promise")
+    assert show_date(promise.day, commission.studio) in drawing.title
+    room = (0, ROOM) if words.anchor == "start" else (-ROOM, 0)
+    assert all(LEFT < words.x + side < drawing.width for side in room)
+    agreed = promise_curve(replace(promise, day=None), commission.studio, None)
+    assert "to promise" not in {getattr(mark, "text", "") for mark in agreed.marks}

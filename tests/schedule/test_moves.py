@@ -1,19 +1,20 @@
 """What moved and why, told after each change of the work."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 from django.urls import reverse
 
-from jobs.domain.work import record_touch_test, start_sitting
+from jobs.domain.work import record_touch_test, start_sitting, stop_sitting
 from jobs.models import Commission
-from schedule.domain.causes import causes, inputs_of
+from schedule.domain.causes import causes
+from schedule.domain.inputs import inputs_of
 from schedule.domain.moves import NEWS, SHOWN, last_change, news_of
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.models import Pin, Programme
 from studio.domain.records import keep_record, remove_record
-from studio.models import DayOff
+from studio.models import DatedHours, DayOff
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
@@ -110,17 +111,73 @@ def test_a_coat_that_dries_at_night_is_told_by_the_morning_and_not_to_the_minute
     assert sentence.endswith("dries later, but by Thu 5 Nov morning as before.")
 
 
-def test_a_day_off_is_told_by_its_hours_and_goes_again(panel, anna):
-    off = DayOff(studio=anna.studio, first=date(2026, 11, 10), last=date(2026, 11, 10))
+def test_a_day_off_is_told_by_its_name_and_goes_again(panel, anna):
+    off = DayOff(
+        studio=anna.studio, first=date(2026, 11, 10), last=date(2026, 11, 13), reason="A wedding"
+    )
     keep_record(off)
-    assert told(anna.studio) == "Tue 10 Nov has no work instead of 7 h."
+    assert told(anna.studio) == "Day off: A wedding, Tue 10 Nov to Fri 13 Nov."
+    off.last = off.first
+    keep_record(off)
+    assert told(anna.studio) == "Day off: A wedding, Tue 10 Nov, changed."
     remove_record(off)
-    assert told(anna.studio) == "Tue 10 Nov has 7 h of work instead of none."
+    assert told(anna.studio) == "No longer so: day off: A wedding, Tue 10 Nov."
 
 
-def test_many_days_of_other_hours_are_told_in_one_sentence(panel, anna):
-    keep_record(DayOff(studio=anna.studio, first=date(2026, 11, 10), last=date(2026, 11, 20)))
-    assert told(anna.studio) == "Hours are others on 9 days from Tue 10 Nov on."
+def test_a_visit_and_longer_hours_are_told_by_their_names_and_whose_they_are(panel, anna, berit):
+    plan_studio(anna.studio, now=Programme.objects.get().made_at)
+    hours = {"day": date(2026, 11, 14), "start": time(10), "end": time(16)}
+    keep_record(DatedHours(studio=anna.studio, kind="extra", **hours))
+    assert told(anna.studio) == "Longer hours, Sat 14 Nov 10:00 to 16:00."
+    visit = DatedHours(studio=anna.studio, note="Mrs Alder", person=berit, **hours)
+    visit.day = date(2026, 11, 11)
+    keep_record(visit)
+    assert told(anna.studio) == "Berit: Away: Mrs Alder, Wed 11 Nov 10:00 to 16:00."
+
+
+def test_other_weekly_hours_are_told_by_the_weekday(panel, anna):
+    window = anna.studio.windows.filter(weekday=1).last()
+    remove_record(window)
+    assert told(anna.studio) == ("The working hours of Tuesdays are others from Tue 3 Nov on.")
+
+
+def test_who_does_which_kind_of_work_is_told(panel, anna):
+    anna.kinds = ["prime", "varnish"]
+    keep_record(anna)
+    assert told(anna.studio) == "Anna does prime and varnish instead of every kind of work."
+    anna.kinds = []
+    keep_record(anna)
+    assert told(anna.studio) == "Anna does every kind of work instead of prime and varnish."
+
+
+def test_what_is_waited_for_is_told_by_its_name_and_day_and_not_by_each_coat(panel, anna):
+    supply = anna.studio.supplies.get(binder=panel.stages.first().binder)
+    supply.name, supply.comes = "Gesso", date(2026, 11, 18)
+    keep_record(supply)
+    assert told(anna.studio) == "Gesso comes on Wed 18 Nov."
+    panel.colour_agreed_by = date(2026, 11, 16)
+    keep_record(panel)
+    assert told(anna.studio) == "The colour of Lid: Plait is to be agreed by Mon 16 Nov."
+    piece = panel.surface.piece
+    piece.arrives = date(2026, 11, 4)
+    keep_record(piece)
+    assert told(anna.studio) == "Chest arrives on Wed 4 Nov."
+    piece.arrives = date(2026, 11, 5)
+    keep_record(piece)
+    assert told(anna.studio) == "Chest arrives on Thu 5 Nov instead of Wed 4 Nov."
+    supply.comes = None
+    keep_record(supply)
+    assert told(anna.studio) == "Gesso is waited for no longer, till now Wed 18 Nov."
+
+
+def test_a_coat_left_unfinished_that_took_longer_than_reckoned_is_told(panel, anna, clock):
+    stage = panel.stages.get(kind="prime")
+    sitting = start_sitting(stage, person=anna, at=clock.now)
+    clock.now += 5 * HOUR
+    stop_sitting(sitting, at=clock.now, finishes_coat=False)
+    assert told(anna.studio).startswith(
+        "Prime, coat 1 of 2 (Lid: Plait) takes longer than reckoned: 5 h so far instead of 13 min."
+    )
 
 
 def test_a_colder_room_is_told_once_and_not_by_each_coat(panel, anna):
@@ -216,7 +273,7 @@ def test_a_change_that_moves_nothing_near_says_so_shortly(panel, anna, at_desk):
     keep_record(DayOff(studio=anna.studio, first=date(2026, 12, 21), last=date(2026, 12, 21)))
     assert not change(anna.studio).moves
     page = at_desk.get(reverse("programme")).content.decode()
-    assert "Mon 21 Dec has no work instead of 7 h." in page
+    assert "Day off, Mon 21 Dec." in page
     assert "Nothing of the next two weeks moved for it." in page
 
 

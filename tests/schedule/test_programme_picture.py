@@ -5,6 +5,7 @@ from datetime import date, time, timedelta
 import pytest
 from django.urls import reverse
 
+from jobs.layout.lettering import letters_width
 from jobs.models import Panel
 from schedule.domain.fixing import fix_sitting
 from schedule.domain.programme import planned_sittings
@@ -57,6 +58,20 @@ def test_the_wanted_day_is_marked_at_its_end_today_too(days, panel, at_desk, ann
     assert mark.x == pytest.approx(NAMES + (days + 2) * day)
     assert mark.words.startswith("wanted ")
     assert mark.words in at_desk.get(reverse("programme")).content.decode()
+
+
+@pytest.mark.parametrize(("days", "after"), [(1, True), (14, False)])
+def test_the_words_of_a_wanted_day_stand_clear_of_the_names_and_of_now(
+    days, after, panel, anna, clock
+):
+    commission = panel.commission
+    commission.wanted = clock.now.date() + timedelta(days=days)
+    keep_record(commission)
+    picture = drawn(anna, clock)
+    (mark,) = picture.wanted
+    assert mark.after is after
+    width = letters_width(mark.words, 13)
+    assert (mark.x > picture.now.x) if after else (mark.x - width > picture.now.x)
 
 
 def test_a_wanted_day_long_past_is_not_drawn_into_the_names(panel, anna, clock):

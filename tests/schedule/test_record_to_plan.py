@@ -11,14 +11,14 @@ from jobs.labour.stages import stage_kind
 from jobs.models import Mix, Panel
 from schedule.domain.hours import windows_of
 from schedule.domain.problem import build_problem
-from schedule.domain.programme import planned_sittings
+from schedule.domain.programme import plan_studio, planned_sittings
 from schedule.engine.judge import faults
 from schedule.engine.planner import make_plan
 from schedule.models import PlannedSitting, Programme
 from studio.domain.records import keep_record
 from studio.models import DatedHours, DayOff, Person, Studio
 from studio.signals import hold_changes
-from tests.cast import asked, panel_of, piece_of, surface_of
+from tests.cast import agreed_panel, asked, panel_of, piece_of, surface_of
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 GESSO = (("prime", "gesso", 1, "recoat"),)
@@ -358,3 +358,31 @@ def test_the_frozen_days_end_with_a_day_of_the_studio(days, end, anna, clock):
     anna.studio.frozen_days = days
     freeze = build_problem(anna.studio, now=clock.now).problem.freeze
     assert freeze == datetime(2026, 11, end, tzinfo=UTC)
+
+
+def test_what_is_under_the_brush_stands_once_on_its_day(anna, clock):
+    """However late in a quarter of an hour it was begun, and where a plan had it before."""
+    panel = agreed_panel(anna.studio)
+    stage = panel.stages.first()
+    for minutes in (0, 7, 14):
+        at = clock.now + timedelta(minutes=minutes)
+        plan_studio(anna.studio, now=at)
+        sitting = start_sitting(stage, person=anna, at=at)
+        for later in (0, 3, 8):
+            plan_studio(anna.studio, now=at + timedelta(minutes=later))
+            rows = planned_sittings(anna.studio).filter(stage=stage, coat=1)
+            assert [row.start for row in rows] == [at + timedelta(minutes=later)]
+        sitting.delete()
+
+
+def test_what_is_wrong_with_several_panels_alike_is_told_once_with_all_of_them(anna, clock):
+    with hold_changes():
+        surface = surface_of(piece_of(asked(anna.studio, agreed=True)))
+        for number, name in enumerate(("Plait", "Finch", "Oak")):
+            panel_of(surface, name, left=2000 * number)
+    anna.kinds = ["varnish"]
+    keep_record(anna)
+    assert Programme.objects.get().troubles == [
+        "‘A painted chest’, Plait, Finch and Oak: nobody can do Prime, coat 1 of 2. It and what "
+        "follows on each of these panels are not planned."
+    ]

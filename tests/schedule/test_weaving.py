@@ -98,6 +98,25 @@ class TestWhatIsStored:
         assert programme.causes[0] == f"It was woven anew: {won_words(made.days_won, 0)}."
         assert programme.moves
 
+    def test_a_plan_that_moves_no_day_and_nothing_near_is_no_news(self, studio, clock, monkeypatch):
+        monkeypatch.setattr(at_loom, "moves_between", lambda *plans, now: [])
+        monkeypatch.setattr(at_loom, "days", lambda hours: 0.0)
+        woven(studio, clock)
+        causes = Programme.objects.get().causes
+        assert not any("woven anew" in cause for cause in causes)
+        assert won_words(0.0, 0.0) == "all are ready when they were"
+
+    def test_work_that_is_again_what_was_woven_says_so(self, studio, clock, at_desk):
+        woven(studio, clock)
+        said = "is again what was woven then"
+        assert said not in at_desk.get(reverse("programme")).content.decode()
+        clock.now += timedelta(minutes=1)
+        off = DayOff(studio=studio, first=date(2026, 11, 20), last=date(2026, 11, 20))
+        keep_record(off)
+        assert said not in at_desk.get(reverse("programme")).content.decode()
+        remove_record(off)
+        assert said in at_desk.get(reverse("programme")).content.decode()
+
     def test_where_nothing_better_is_found_the_plan_is_the_one_any_change_leads_to(
         self, studio, clock, settings
     ):

@@ -4,6 +4,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from schedule import worker
@@ -16,12 +17,13 @@ from schedule.domain.reasons import reasons_for
 from schedule.engine.baselines import baselines
 from schedule.engine.bounds import bound
 from schedule.engine.objective import LATE, Score
-from schedule.models import PlannedFinish, Programme, Reminder
+from schedule.models import Pin, PlannedFinish, Programme, Reminder
 from schedule.worker import work_once
+from studio.domain.records import keep_record
 from studio.signals import hold_changes
 from tests.cast import agreed_panel, asked, painted, panel_of, piece_of, surface_of
 
-QUARTER = timedelta(minutes=15)
+QUARTER, DAY = timedelta(minutes=15), timedelta(days=1)
 
 
 @pytest.fixture
@@ -72,6 +74,12 @@ class TestComparison:
         assert compared(programme) is None
         assert known_likelihoods(programme), "the one that breaks keeps not even the other back"
 
+    def test_figures_kept_otherwise_than_they_are_read_are_reckoned_again(self, panels, clock):
+        work_once()
+        programme = Programme.objects.get()
+        programme.compared["of old"] = 1
+        assert compared(programme) is None
+
     def test_a_plan_made_meanwhile_is_not_told_by_the_figures_of_the_old_one(
         self, panels, anna, clock
     ):
@@ -99,27 +107,28 @@ class TestComparison:
         anna.studio.windows.all().delete()
         plan_studio(anna.studio, now=clock.now)
         found = compare(Programme.objects.get())
-        assert found == Comparison(None, None, None, None, None, None, 4)
+        assert found == Comparison(None, None, None, None, None, 4)
         assert "nothing to compare" in at_desk.get(reverse("programme-compared")).content.decode()
 
-    def test_days_that_could_be_won_in_all_are_those_of_the_clock(self, panels, anna, clock):
-        programme = Programme.objects.get()
-        least = bound(build_problem(anna.studio, now=clock.now).problem)
-        programme.cost["completion"] = least.cost / 60 + 47
-        assert compare(programme).better_in_all == 1
-        programme.cost["completion"] += 1
-        assert compare(programme).better_in_all == 2
+    @pytest.mark.parametrize(
+        ("figures", "said"),
+        [
+            (
+                (31, 54, 48, 40),
+                "54 one panel after another, 48 one commission after another (40",
+            ),
+            ((31, 54, 54, 31), "instead of 54 one panel after another."),
+            ((31, 54, 31, None), "instead of 54 one panel after another."),
+        ],
+    )
+    def test_figures_that_win_nothing_or_say_the_same_are_left_out(self, figures, said):
+        page = render_to_string("schedule/compared.html#sentence", {
+            "compared": Comparison(*figures, better=1, panels=3)
+        })  # fmt: skip
+        assert said in page
+        assert "At best all could be ready 1 day sooner." in page
 
-    def test_no_bound_is_told_in_all_where_something_is_late(self, panels, anna, clock):
-        commission = panels[0].commission
-        commission.wanted = clock.now.date()
-        commission.save()
-        programme = plan_studio(anna.studio, now=clock.now)
-        assert compare(programme).better_in_all is None
-
-    def test_what_could_be_won_where_something_is_late_is_the_cost_over_the_bound(
-        self, panels, anna, clock
-    ):
+    def test_what_could_be_won_is_the_cost_over_the_bound(self, panels, anna, clock):
         for panel in panels:
             panel.commission.wanted = clock.now.date()
             panel.commission.save()
@@ -141,15 +150,12 @@ class TestComparison:
         ],
     )
     def test_what_could_be_won_is_told_with_its_greater_part(self, hours, says, panels, at_desk):
-        late = Comparison(9, 9, 9, 9, 0, None, 2, *hours, least=90)
+        late = Comparison(9, 9, 9, 9, 0, 2, *hours, least=90)
         programme = Programme.objects.get()
         programme.compared = {"of": programme.made_at.isoformat(), **vars(late)}
         programme.save()
         path = reverse("programme")
         assert f"No plan could be better {says}" in at_desk.get(path).content.decode()
-        programme.compared["better_in_all"] = 3
-        programme.save()
-        assert "No plan could be better" not in at_desk.get(path).content.decode()
 
 
 class TestWhyThen:
@@ -200,3 +206,82 @@ class TestWhyThen:
         page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
         assert "Not all of it can be planned" in page
         assert "Why then?" not in at_desk.get(reverse("programme")).content.decode()
+
+
+class TestWhatIsWaitedFor:
+    def first(self, panel) -> str:
+        return reasons_for(panel.commission, Programme.objects.get())[0].words
+
+    def test_a_piece_that_arrives_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        piece = panel.surface.piece
+        piece.arrives = (clock.now + 10 * DAY).date()
+        keep_record(piece)
+        assert self.first(panel) == (
+            f"Prime, coat 1 of 2 on Lid: Plait waits: {piece.name} arrives on Thu 12 Nov"
+        )
+
+    def test_a_colour_to_be_agreed_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        panel.colour_agreed_by = (clock.now + 10 * DAY).date()
+        keep_record(panel)
+        assert self.first(panel) == (
+            "Ground colour on Lid: Plait waits: the colour of Lid: Plait is to be agreed by "
+            "Thu 12 Nov"
+        )
+
+    def test_paint_on_order_is_named_with_its_day(self, anna, clock):
+        panel = agreed_panel(anna.studio)
+        binder = panel.stages.first().binder
+        supply = anna.studio.supplies.get(binder=binder)
+        supply.name, supply.comes = "Gesso {lean}", (clock.now + 10 * DAY).date()
+        keep_record(supply)
+        assert self.first(panel) == (
+            "Prime, coat 1 of 2 on Lid: Plait waits: Gesso {lean} comes on Thu 12 Nov"
+        )
+
+    def test_a_sitting_that_she_fixed_says_so(self, anna):
+        panel = agreed_panel(anna.studio)
+        row = planned_sittings(anna.studio).last()
+        at = row.start + 7 * DAY
+        pin = Pin(
+            studio=anna.studio, stage=row.stage, coat=row.coat, person=anna, start=at,
+            end=at + (row.end - row.start),
+        )  # fmt: skip
+        keep_record(pin)
+        said = [one.words for one in reasons_for(panel.commission, Programme.objects.get())]
+        assert "First oil on Lid: Plait waits, because you fixed it for then" in said
+
+    def test_a_coat_for_another_is_named_with_its_commission(self, panels, anna):
+        said = " / ".join(
+            one.words
+            for title in ("Chest", "Cupboard")
+            for one in reasons_for(
+                anna.studio.commissions.get(title=title), Programme.objects.get()
+            )
+        )
+        assert "(for ‘" in said
+        assert "which goes first" in said
+
+
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        ("delivered", "It is handed over: there is no day to come."),
+        ("declined", "It was called off, so it is not in the programme."),
+        ("enquiry", "It is not accepted yet"),
+        ("estimated", "It is not accepted yet"),
+    ],
+)
+def test_work_that_is_not_in_hand_says_what_it_is(state, said, anna, clock, at_desk):
+    commission = agreed_panel(anna.studio).commission
+    commission.state = state
+    keep_record(commission)
+    page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+    assert said in page
+
+
+def test_work_without_panels_says_so(anna, at_desk):
+    commission = asked(anna.studio, agreed=True)
+    page = at_desk.get(reverse("programme-why", args=[commission.number])).content.decode()
+    assert "It has no panels yet" in page

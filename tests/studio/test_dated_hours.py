@@ -73,6 +73,37 @@ def test_longer_hours_on_a_day_off_are_asked_about(at_desk, anna):
     assert at_desk.post(reverse("dated-hours-new"), visit()).status_code == 302
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "already"),
+    [("10:00", "11:30", True), ("16:00", "20:00", False), ("06:00", "10:00", False)],
+)
+def test_longer_hours_that_are_hers_already_are_refused(start, end, already, at_desk):
+    long = visit(kind="extra", start=start, end=end)
+    page = at_desk.post(reverse("dated-hours-new"), long)
+    assert (page.status_code == 422) is already
+    again = at_desk.post(reverse("dated-hours-new"), long)
+    assert "You work then already." in str(again.context["form"].errors["start"])
+    assert at_desk.post(reverse("dated-hours-new"), visit(start=start, end=end)).status_code == 302
+
+
+def test_longer_hours_of_one_person_are_no_one_elses(at_desk, anna):
+    dora = Person.objects.create(studio=anna.studio, name="Dora", email="dora@example.org")
+    evening = {"kind": "extra", "start": "19:00", "end": "20:00"}
+    for _ in range(2):
+        page = at_desk.post(reverse("dated-hours-new"), visit(**evening, person=dora.pk))
+    assert "Dora works then already." in str(page.context["form"].errors["start"])
+    assert at_desk.post(reverse("dated-hours-new"), visit(**evening)).status_code == 302
+    page = at_desk.post(reverse("dated-hours-new"), visit(**evening, person=anna.pk))
+    assert "Anna works then already." in str(page.context["form"].errors["start"])
+
+
+def test_longer_hours_may_be_changed_without_being_in_their_own_way(at_desk):
+    at_desk.post(reverse("dated-hours-new"), visit(kind="extra", start="18:00", end="20:00"))
+    kept = DatedHours.objects.get()
+    shorter = visit(kind="extra", start="18:00", end="19:00", seen_version=kept.version)
+    assert at_desk.post(reverse("dated-hours-edit", args=[kept.pk]), shorter).status_code == 302
+
+
 def test_a_visit_that_is_over_is_no_longer_shown(at_desk, clock):
     at_desk.post(reverse("dated-hours-new"), visit(), follow=True)
     clock.now = clock.now.replace(day=6)

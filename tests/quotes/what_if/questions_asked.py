@@ -36,8 +36,10 @@ def typed(key: str, **more) -> dict[str, str]:
     return {"ask": key, **good[key], **more}
 
 
-def page(at_desk, data: dict, *, name: str = "what-if", status: int = 200, **more) -> str:
-    response = at_desk.get(reverse(name), data, **more)
+def page(
+    at_desk, data: dict, *, name: str = "what-if", args: tuple = (), status: int = 200, **more
+) -> str:
+    response = at_desk.get(reverse(name, args=args), data, **more)
     assert response.status_code == status
     return " ".join(response.content.decode().split())
 

@@ -7,9 +7,11 @@ from django.urls import reverse
 from django.utils.html import escape
 
 from jobs.labour.stages import MOST_COATS
-from jobs.models import Stage
+from jobs.models import Panel, Stage
+from quotes.domain.earliest import earliest_for
 from quotes.domain.questions import WarmerRoom
 from studio.formats import show_date
+from studio.models import WorkingWindow
 from tests.quotes.what_if.questions_asked import (
     QUESTIONS,
     answered,
@@ -19,6 +21,50 @@ from tests.quotes.what_if.questions_asked import (
     told,
     typed,
 )
+
+
+def test_a_rough_size_is_not_called_optional_where_it_is_demanded(at_desk, studio):
+    said = page(at_desk, {"ask": "commission"})
+    for name in ("sheet", "panels", "width", "height"):
+        label = re.search(rf'<label for="id_{name}">(.*?)</label>', said).group(1)
+        assert "optional" not in label
+    assert "optional" in re.search(r'<label for="id_wanted">(.*?)</label>', said).group(1)
+
+
+def test_the_heads_are_explained_beside_them_and_no_days_are_added_up(at_desk, studio):
+    said = answered(at_desk, typed("room", temperature="30"))
+    caption = re.search(r"<caption.*?</caption>", said).group()
+    for words in ("Ready: as the programme counts", "Likely: as often", "Surely: in 95 of 100"):
+        assert said.count(words) == caption.count(words) == 1
+    assert "together" not in said
+
+
+def test_the_new_commission_is_promised_as_its_own_page_promises_it(
+    at_desk, studio, enquiry, clock
+):
+    found = earliest_for(enquiry, now=clock.now).promise
+    words = f"The earliest day to promise is <b>{show_date(found.day, studio)}</b>"
+    assert words in page(at_desk, {}, name="earliest", args=[enquiry.number])
+    assert words in answered(at_desk, typed("commission", enquiry=str(enquiry.pk)))
+    assert "to promise" not in answered(at_desk, typed("room"))
+
+
+def test_a_ground_is_named_that_no_panel_has_yet_and_kept(at_desk, studio, panel):
+    ground_laid(panel, studio)
+    moss = {"ground": "another", "ground_name": "Moss", "ground_colour": "#6b7a3f"}
+    data = typed("ground", panel=str(panel.pk), **moss)
+    assert "It would cost" in answered(at_desk, data)
+    assert keep(at_desk, data).status_code == 302
+    kept = Panel.objects.get(pk=panel.pk)
+    assert (kept.ground_name, kept.ground_colour) == ("Moss", "#6b7a3f")
+
+
+def test_hours_that_are_hers_on_some_of_the_days_only_may_be_asked_about(at_desk, studio):
+    WorkingWindow.objects.filter(studio=studio, weekday=0).delete()
+    data = typed("overtime", start="10:00", end="11:00", every="on")
+    assert page(at_desk, data)
+    keep(at_desk, data)
+    assert "You work then already." in page(at_desk, data, status=422)
 
 
 class TestPages:
@@ -102,6 +148,7 @@ WRONG = [
     ("overtime", {"start": "22:00", "end": "01:00"}, "before midnight"),
     ("overtime", {"start": "20:00", "end": "20:00"}, "before midnight"),
     ("overtime", {"first": "2026-11-08", "last": "2026-11-08"}, "You work on none of those days."),
+    ("overtime", {"start": "10:00", "end": "11:00"}, "You work then already."),
     ("overtime", {"first": "2229-01-01"}, "Check the year."),
     ("overtime", {"rate": "-3"}, "cannot be negative"),
     ("commission", {"panels": "3"}, "Say it roughly"),
@@ -114,6 +161,19 @@ WRONG = [
     ),
     ("ground", {"ground": "#123456 Unknown"}, "Choose one of these grounds."),
     ("ground", {"ground": ""}, "This cannot stay empty."),
+    ("ground", {"ground": "#d9cdb9 old linen"}, "It is that ground already."),
+    ("ground", {"ground": "another"}, "Name the ground colour."),
+    ("ground", {"ground": "another", "ground_name": "Moss"}, "Choose the colour."),
+    (
+        "ground",
+        {"ground": "another", "ground_name": "Moss", "ground_colour": "#fefdfc"},
+        "the blank it opens with",
+    ),
+    (
+        "ground",
+        {"ground": "another", "ground_name": "old linen", "ground_colour": "#d9cdb9"},
+        "It is that ground already.",
+    ),
 ]
 
 

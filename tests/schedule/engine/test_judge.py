@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from schedule.engine import judge
 from schedule.engine.calendar import Window
 from schedule.engine.judge import faults
 from schedule.engine.plan import Finish, Plan, PlannedGate, PlannedSitting, Trouble, TroubleKind
@@ -289,3 +290,17 @@ def test_a_late_commission_that_nobody_is_told_of_is_found_out() -> None:
     assert faults(problem, replace(SOUND, finishes=late)) == (
         "chest is late by 1:00:00, which no trouble says.",
     )
+
+
+def test_a_coat_done_at_one_go_is_judged_without_a_look_through_all_hours(monkeypatch) -> None:
+    looked = []
+    monkeypatch.setattr(judge, "room", lambda *asked: looked.append(asked) or 99)
+    side = Panel("side", "chest", (Task("prime", 30, 45, 120),))
+    plan = Plan(
+        (sat("prime", "side", at(1, 9), at(1, 9, 30)),),
+        (),
+        (Finish("chest", at(1, 9, 30), timedelta(0)),),
+        (),
+    )
+    problem = replace(PROBLEM, commissions=(Commission("chest"),), panels=(side,))
+    assert (faults(problem, plan), looked) == ((), [])
