@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from jobs.domain.work import start_sitting
-from schedule.domain.causes import digest_of
+from schedule.domain.inputs import digest_of
 from schedule.domain.problem import build_problem
 from tests.cast import agreed_panel
 

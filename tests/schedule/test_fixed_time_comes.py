@@ -7,8 +7,8 @@ from django.urls import reverse
 
 from jobs.domain.work import start_sitting
 from jobs.models import Commission
-from schedule.domain.causes import digest_of
 from schedule.domain.fixing import MOVED_ON, fix_sitting, keep_pin, let_go, pins_amiss
+from schedule.domain.inputs import digest_of
 from schedule.domain.pins import pinned
 from schedule.domain.problem import build_problem
 from schedule.domain.programme import plan_studio, planned_sittings
