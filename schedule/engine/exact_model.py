@@ -70,15 +70,23 @@ class Puzzle:
     def _in_wet_run(self, t: int) -> bool:
         return self.works.within[t] is not None or self.works.run_end[t] > t + 1
 
+    def _is_loose(self, t: int) -> bool:
+        """Say whether a task may be cut otherwise than it is."""
+        short = any(end - start < self.works.shortest[t] for start, end in self.sat[t])
+        return not (t in self.fixed or self._in_wet_run(t) or short)
+
     def _most(self, t: int) -> int:
         """Return how many sittings a task may be cut into at most."""
         work = sum(end - start for start, end in self.sat[t])
-        sure, whole = len(self.sat[t]), work // self.works.shortest[t]
-        short = any(end - start < self.works.shortest[t] for start, end in self.sat[t])
-        return sure if t in self.fixed or self._in_wet_run(t) or short else max(sure, whole)
+        most = max(len(self.sat[t]), work // self.works.shortest[t])
+        return most if self._is_loose(t) else len(self.sat[t])
 
     def _count(self, t: int) -> int:
         return self._most(t) if self.few else len(self.sat[t])
+
+    def _sure(self, t: int) -> int:
+        """Return how many sittings a task has at least in the model."""
+        return 1 if self.few and self._most(t) > 1 and self._is_loose(t) else len(self.sat[t])
 
     def is_faithful(self) -> bool:
         """Say whether the model allows every plan that the rules do, of one commission alone."""
@@ -151,8 +159,8 @@ class Puzzle:
     def _sittings(self, t: int, ready: int) -> Iterator[Stretch]:
         works, sat = self.works, self.sat[t]
         for n, key in enumerate(self.parts[t]):
-            spare = n >= len(sat)
-            start, end = (sat[-1][1], sat[-1][1]) if spare else sat[n]
+            spare = n >= self._sure(t)
+            start, end = sat[n] if n < len(sat) else (sat[-1][1], sat[-1][1])
             self.hint[key] = start, end - start
             if t in self.fixed:
                 yield Stretch(key, end - start, end - start, start=start)
@@ -161,7 +169,7 @@ class Puzzle:
                 yield Stretch(key, end - start, end - start, ((max(0, ready), self.horizon + 1),))
                 continue
             least = works.shortest[t] if spare else min(works.shortest[t], end - start)
-            needs = self.parts[t][n - 1] if n > len(sat) else ""
+            needs = self.parts[t][n - 1] if n > self._sure(t) else ""
             starts = () if spare else ((max(0, ready), self.horizon + 1),)
             yield Stretch(
                 key, least, max(least, works.longest[t]), starts, may_be_empty=spare, needs=needs
@@ -175,14 +183,14 @@ class Puzzle:
             yield Lag(one, other, pause, from_end=True, unless_empty=True)
         if t not in self.fixed:
             work = sum(end - start for start, end in self.sat[t])
-            pauses = len(self.sat[t]) - 1
+            pauses = self._sure(t) - 1
             yield Lag(self.parts[t][0], self.parts[t][-1], work + pauses, to_end=True)
 
     def _after(self, before: int, t: int, wait: int) -> Iterator[Lag]:
         """The wait between two tasks, and how long the second may take to be worked in."""
         if before in self.fixed and t in self.fixed:
             return
-        for key in self.parts[before][len(self.sat[before]) - 1 :]:
+        for key in self.parts[before][self._sure(before) - 1 :]:
             yield Lag(key, self.parts[t][0], wait, from_end=True, unless_empty=True)
         if self.works.within[t] is not None:
             most = self.works.within[t] // self.works.slot
@@ -231,7 +239,7 @@ class Puzzle:
             key, first = f"{t} rack", self.hint[self.parts[t][0]]
             stretches.append(Stretch(key, size, self.horizon))
             lags.append(Lag(self.parts[t][0], key, 0, 0, from_end=True))
-            for part in self.parts[t][len(self.sat[t]) - 1 :]:
+            for part in self.parts[t][self._sure(t) - 1 :]:
                 lags.append(
                     Lag(part, key, size, None, from_end=True, to_end=True, unless_empty=True)
                 )
@@ -306,8 +314,8 @@ class Puzzle:
             for t in range(works.last[p] - 1, works.first[p] - 1, -1):
                 wait += works.wait[t]
                 if works.work[t]:
-                    spare = len(self.sat[t]) - 1
-                    ends += [(key, self._slots(wait)) for key in self.parts[t][spare:]]
+                    last = self._sure(t) - 1
+                    ends += [(key, self._slots(wait)) for key in self.parts[t][last:]]
                     break
         wanted = works.wanted[c]
         due = None if wanted is None else max(0, self._slots(wanted) - works.present)

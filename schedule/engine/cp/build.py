@@ -36,7 +36,9 @@ class Built:
             start, size = known[task.key]
             self.solver.add_hint(self.starts[task.key], start)
             for variable, value in ((self.sizes, size), (self.ends, start + size)):
-                if isinstance(variable[task.key], cp_model.IntVar):
+                # An end is the start itself, hinted already, where the size is nothing.
+                named = isinstance(variable[task.key], cp_model.IntVar)
+                if named and (task.most or task.key in self.held):
                     self.solver.add_hint(variable[task.key], value)
             if task.key in self.held:
                 self.solver.add_hint(self.held[task.key], size > 0)
