@@ -11,7 +11,7 @@ from schedule.engine.cp.model import Cumulative, Delivery, Exclusive, Lag, Model
 from schedule.engine.cp.model import Task as Stretch
 from schedule.engine.cp.solve import Answer
 from schedule.engine.decoder import Run
-from schedule.engine.hands import OpenTime
+from schedule.engine.hands import OpenTime, can_cut
 from schedule.engine.problem import NIGHT
 from schedule.engine.works import MICRO, Works
 
@@ -100,9 +100,17 @@ class Puzzle:
             len(works.commissions) == 1
             and len(works.hands) == 1
             and whole
+            and all(self._needs_no_short_sitting(t) for t in self.tasks)
             and not (self.fixed or racked or any(works.saved) or works.pins)
             and not any(wait % works.slot for wait in waits)
         )
+
+    def _needs_no_short_sitting(self, t: int) -> bool:
+        works, end = self.works, self.works.present + self.horizon
+        (hours,) = works.hands
+        longest = min(works.longest[t], hours.room(end, hours.place(end)))
+        single = works.shortest[t] == 1 or works.work[t] <= works.shortest[t]
+        return single or can_cut(works.work[t], works.shortest[t], longest)
 
     # -- the model --------------------------------------------------------------------------
 
