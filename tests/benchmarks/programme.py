@@ -1,6 +1,7 @@
 """The planner measured: medians over seeded studios, to be run by hand.
 
-    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60] [--marks 1,5,20] [--full] [--exact 0.3]
+    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60] [--marks 1,5,20]
+        [--full] [--exact 0.3]
 
 Times are the process's own, so that a busy machine does not spoil them: each search is given as
 many steps as fit its mark by the pace of a short one. Gaps are in per cent of the bound, of 20 x
