@@ -70,10 +70,7 @@ def search(
     until = monotonic() + seconds
     ground = settled(problem, wanted_first)
     least = bound(problem) if bounded else None
-
-    def stop() -> bool:
-        return bool(cancel and cancel()) or monotonic() > until
-
+    stop = _stop(cancel, until)
     hunt = Hunt(
         ground,
         allowed=steps,
@@ -92,7 +89,11 @@ def search(
     if exact and not cut_short:
         told = finished(ground, hunt.best.run, least, exact, until, stop)
         least, cut_short = told.bound, told.cut_short
-        new = told.plan and score(problem, told.plan, old if calm else None)
-        plan, cost = (told.plan, new) if new and new.total < cost.total else (plan, cost)
+        new = score(problem, told.plan or plan, old if calm else None)
+        plan, cost = (told.plan, new) if new.total < cost.total else (plan, cost)
     gap = gap_of(plan, cost, least) if least else None
     return Answer(plan, cost, simple, least, gap, hunt.steps, cut_short)
+
+
+def _stop(cancel: Callable[[], bool] | None, until: float) -> Callable[[], bool]:
+    return lambda: bool(cancel and cancel()) or monotonic() > until
