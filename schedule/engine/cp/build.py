@@ -206,7 +206,7 @@ def _hold(built: Built, lag: Lag) -> None:
 
 
 def _one_at_a_time(built: Built, hands: Unary) -> None:
-    """One task at a time; closed time is in their starts and ends unless a task could bridge it."""
+    """One task at a time, and none in closed time, which takes room as a task does."""
     blocks = [
         built.solver.new_fixed_size_interval_var(first, end - first, "closed")
         for first, end in _joined(hands.closed)
