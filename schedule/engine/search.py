@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from time import monotonic
 
 from schedule.engine.bounds import Bound, bound
+from schedule.engine.exact import finished
 from schedule.engine.gap import Gap, gap_of
 from schedule.engine.hunt import Hunt
 from schedule.engine.judge_score import score
@@ -53,6 +54,7 @@ def search(
     seed: int = 1,
     seconds: float = SECONDS,
     bounded: bool = True,
+    exact: float = 0.0,
 ) -> Answer:
     """Return the best plan found in so many steps; never worse than the simple rule's.
 
@@ -62,11 +64,13 @@ def search(
     Without `calm` it costs nothing, and what is near may move as freely as the rest.
     `progress` is told the steps made, the steps allowed and the best cost so far; once `cancel`
     says so, the best plan so far is the answer. Where it is not `bounded`, no bound is reckoned,
-    which takes longer than a dozen plans.
+    which takes longer than a dozen plans. Where one commission alone has work left, `exact` units
+    of effort (see `cp.solve.Limits`) go into a better plan of it, or bound, by the solver.
     """
     until = monotonic() + seconds
     ground = settled(problem, wanted_first)
     least = bound(problem) if bounded else None
+    stop = _stop(cancel, until)
     hunt = Hunt(
         ground,
         allowed=steps,
@@ -74,12 +78,22 @@ def search(
         calm=calm,
         order=least.order if least else (),
         told=progress and (lambda made, cost: progress(made, steps, cost)),
-        stop=lambda: bool(cancel and cancel()) or monotonic() > until,
+        stop=stop,
         seed=seed,
     )
     simple = hunt.best.score
     hunt.go()
     plan = express(ground.works, hunt.best.run, ground.stops, ground.dropped)
     cost = score(problem, plan, old if calm else None)
+    cut_short = hunt.stopped
+    if exact and not cut_short:
+        told = finished(ground, hunt.best.run, least, exact, until, stop)
+        least, cut_short = told.bound, told.cut_short
+        new = score(problem, told.plan or plan, old if calm else None)
+        plan, cost = (told.plan, new) if new.total < cost.total else (plan, cost)
     gap = gap_of(plan, cost, least) if least else None
-    return Answer(plan, cost, simple, least, gap, hunt.steps, hunt.stopped)
+    return Answer(plan, cost, simple, least, gap, hunt.steps, cut_short)
+
+
+def _stop(cancel: Callable[[], bool] | None, until: float) -> Callable[[], bool]:
+    return lambda: bool(cancel and cancel()) or monotonic() > until

@@ -1,12 +1,14 @@
 """The planner measured: medians over seeded studios, to be run by hand.
 
-    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60] [--marks 1,5,20] [--full]
+    python -m tests.benchmarks.programme [--seeds 5] [--sizes 1,5,20,60] [--marks 1,5,20]
+        [--full] [--exact 0.3]
 
 Times are the process's own, so that a busy machine does not spoil them: each search is given as
 many steps as fit its mark by the pace of a short one. Gaps are in per cent of the bound, of 20 x
 weight x lateness + completion, and of the last delivery; `late part` is how much of the last gap
 in cost is lateness. Days are parts of those of the same work one thing after another, or by the
-simple rule. `--full` is the studios with turning, a rack, shared palettes and wet paint.
+simple rule. `--full` is the studios with turning, a rack, shared palettes and wet paint. With
+`--exact`, so much of the solver's effort follows each search of a single commission.
 """
 
 import sys
@@ -30,7 +32,7 @@ PACE = 25
 """Steps by which the pace of a studio's search is taken."""
 
 
-def measured(problem: Problem, marks: list[float]) -> dict[str, float]:
+def measured(problem: Problem, marks: list[float], exact: float) -> dict[str, float]:
     """The figures of one studio, by their headings."""
     begun = process_time()
     first = make_plan(problem)
@@ -45,7 +47,7 @@ def measured(problem: Problem, marks: list[float]) -> dict[str, float]:
     pace = max(1e-4, (process_time() - begun - bounding) / PACE)
     answer: Answer | None = None
     for mark in marks:
-        answer = search(problem, steps=max(2, int((mark - bounding) / pace)))
+        answer = search(problem, steps=max(2, int((mark - bounding) / pace)), exact=exact)
         if wrong := faults(problem, answer.plan):
             raise AssertionError(wrong[0])
         row[f"gap {mark:g} s"] = 100 * answer.gap.part
@@ -78,6 +80,7 @@ def main() -> None:
     parser.add_argument("--sizes", default="1,5,20,60")
     parser.add_argument("--marks", default="1,5,20")
     parser.add_argument("--full", action="store_true")
+    parser.add_argument("--exact", type=float, default=0.0)
     chosen = parser.parse_args()
     made = full_studio if chosen.full else studio
     marks = [float(mark) for mark in chosen.marks.split(",")]
@@ -85,7 +88,7 @@ def main() -> None:
     for size in map(int, chosen.sizes.split(",")):
         for tight in TIGHT:
             rows = [
-                measured(made(size, tight=tight, seed=seed), marks)
+                measured(made(size, tight=tight, seed=seed), marks, chosen.exact)
                 for seed in range(1, chosen.seeds + 1)
             ]
             names = list(rows[0])

@@ -36,7 +36,9 @@ class Built:
             start, size = known[task.key]
             self.solver.add_hint(self.starts[task.key], start)
             for variable, value in ((self.sizes, size), (self.ends, start + size)):
-                if isinstance(variable[task.key], cp_model.IntVar):
+                # An end is the start itself, hinted already, where the size is nothing.
+                named = isinstance(variable[task.key], cp_model.IntVar)
+                if named and (task.most or task.key in self.held):
                     self.solver.add_hint(variable[task.key], value)
             if task.key in self.held:
                 self.solver.add_hint(self.held[task.key], size > 0)
@@ -59,6 +61,9 @@ def build(model: Model) -> Built:
     closed = _closed_by_task(model)
     for task in model.tasks:
         _place(built, task, closed.get(task.key, []))
+    for task in model.tasks:
+        if task.key in built.held and task.needs in built.held:
+            built.solver.add_implication(built.held[task.key], built.held[task.needs])
     for lag in model.lags:
         _hold(built, lag)
     for total in model.totals:
@@ -192,24 +197,19 @@ def _shut_ends(closed: Sequence[Span], size: int) -> Iterator[Span]:
 def _hold(built: Built, lag: Lag) -> None:
     first = (built.ends if lag.from_end else built.starts)[lag.first]
     second = (built.ends if lag.to_end else built.starts)[lag.second]
+    both = (built.held.get(key) for key in (lag.first, lag.second))
+    while_held = [held for held in both if held is not None] if lag.unless_empty else []
     if lag.least is not None:
-        built.solver.add(second >= first + lag.least)
+        built.solver.add(second >= first + lag.least).only_enforce_if(while_held)
     if lag.most is not None:
-        built.solver.add(second <= first + lag.most)
+        built.solver.add(second <= first + lag.most).only_enforce_if(while_held)
 
 
 def _one_at_a_time(built: Built, hands: Unary) -> None:
-    """One task at a time; closed time is in their starts and ends unless a task could bridge it."""
-    tasks = {task.key: task for task in built.model.tasks}
-    elastic = [tasks[key] for key in hands.tasks if tasks[key].least < tasks[key].most]
-    bridged = [
-        (first, end)
-        for first, end in _joined(hands.closed)
-        if any(task.most >= end - first + 2 * max(task.least, 1) for task in elastic)
-    ]
+    """One task at a time, and none in closed time, which takes room as a task does."""
     blocks = [
         built.solver.new_fixed_size_interval_var(first, end - first, "closed")
-        for first, end in bridged
+        for first, end in _joined(hands.closed)
     ]
     taken = [built.stretches[key] for key in hands.tasks if key in built.stretches]
     built.solver.add_no_overlap(taken + blocks)
@@ -221,7 +221,8 @@ def _keep_apart(built: Built, exclusive: Exclusive) -> None:
     following = {
         (lag.first, lag.second)
         for lag in built.model.lags
-        if lag.from_end and not lag.to_end and (lag.least or 0) >= 0 and lag.least is not None
+        if lag.from_end and not (lag.to_end or lag.unless_empty)
+        if lag.least is not None and lag.least >= 0
     }
     if all(pair in following for face in faces for pair in pairwise(face)) and len(
         {key for face in faces for key in face}
@@ -239,7 +240,7 @@ def _price(built: Built) -> None:
     solver, cost = built.solver, []
     for delivery in built.model.deliveries:
         highest = built.model.horizon + max((after for _, after in delivery.ends), default=0)
-        over = solver.new_int_var(0, highest, "over")
+        over = solver.new_int_var(min(delivery.soonest, highest), highest, "over")
         for key, after in delivery.ends:
             solver.add(over >= built.ends[key] + after)
         late = None

@@ -17,8 +17,9 @@ class Task:
 
     `least` and `most` bound its size in steps. `starts` are the spans its start must lie in; none
     means anywhere. `start` fixes it. One that `may_be_empty` may also have size nothing: it then
-    takes no room on a resource and may lie anywhere up to the horizon, but its lags still hold.
-    Raises ValueError naming the task.
+    takes no room on a resource and may lie anywhere up to the horizon, but its lags still hold
+    unless they say otherwise. It is empty whenever the task it `needs` is. Raises ValueError naming
+    the task.
     """
 
     key: str
@@ -27,6 +28,7 @@ class Task:
     starts: tuple[Span, ...] = ()
     start: int | None = None
     may_be_empty: bool = False
+    needs: str = ""
 
     def __post_init__(self) -> None:
         if not self.key:
@@ -44,7 +46,8 @@ class Lag:
     """How many steps lie between the starts of two tasks: from `least` to `most`, None for no end.
 
     Either may be below nothing, so a most without a least holds the second back to the first.
-    `from_end` counts from the end of the first, `to_end` up to the end of the second.
+    `from_end` counts from the end of the first, `to_end` up to the end of the second. With
+    `unless_empty` it does not hold while either of them is of size nothing.
     """
 
     first: str
@@ -53,6 +56,7 @@ class Lag:
     most: int | None = None
     from_end: bool = False
     to_end: bool = False
+    unless_empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +104,15 @@ class Exclusive:
 class Delivery:
     """What is over when the last of its tasks has ended, each with the steps it still waits after.
 
-    Costs `finish` for each step until then, and `late` for each step after `wanted`.
+    Costs `finish` for each step until then, and `late` for each step after `wanted`. That it is not
+    over before `soonest` is known beforehand, which spares the solver the proof.
     """
 
     ends: tuple[tuple[str, int], ...]
     wanted: int | None = None
     late: int = 0
     finish: int = 1
+    soonest: int = 0
 
     def cost(self, over: int) -> int:
         """Return what it costs to be over at a step."""
@@ -144,6 +150,7 @@ class Model:
 
     def _named(self) -> Iterable[str]:
         return chain(
+            (task.needs for task in self.tasks if task.needs),
             chain.from_iterable((lag.first, lag.second) for lag in self.lags),
             chain.from_iterable(total.tasks for total in self.totals),
             chain.from_iterable(hands.tasks for hands in self.unary),
