@@ -34,8 +34,8 @@ class Progress:
         self.least, self.tiny = works.least, works.tiny
         for t, numbers in self.pins_left.items():
             held = sum(end - start for start, end in (works.span(works.pins[n]) for n in numbers))
-            if held < works.work[t]:
-                self.least = min(self.least, works.work[t] - held)
+            if held < works.pinned_work[t]:
+                self.least = min(self.least, works.pinned_work[t] - held)
                 self.tiny = min(self.tiny, self.least)
         self.stuck = False
         self.patience = PATIENCE
@@ -60,7 +60,8 @@ class Progress:
             self.ready[p] = max(self.ready[p], self.holds[t] * works.slot)
         if t in self.pins_left:
             spans = [works.span(works.pins[n]) for n in self.pins_left[t]]
-            self.rest[p] = max(0, self.rest[p] - sum(end - start for start, end in spans))
+            held = sum(end - start for start, end in spans)
+            self.rest[p] = max(0, works.pinned_work[t] - held)
             self.who[p] = works.people[works.pins[self.pins_left[t][0]].person]
 
     def _sat(self, p: int, t: int, place: int, start: int, end: int) -> None:
@@ -192,7 +193,8 @@ class Progress:
             return not (self.wetness and self.wetness.hinders(t, start * slot, end * slot))
 
         sat = lay_run(works, hours, tasks, at, laid, work_of=work_of, is_clear=is_clear)
-        if sat and works.pins and self._spans_pin(place, before[1] if before else at, sat[-1][2]):
+        start = before[1] if before else sat[0][1] if sat else at
+        if sat and works.pins and self._spans_pin(place, start, sat[-1][2]):
             return None
         return sat
 

@@ -118,3 +118,41 @@ def test_a_studio_planned_anew_with_nothing_changed_keeps_all_that_is_frozen(
     asked = held(problem, old)
     plan = make_plan(asked)
     assert faults(asked, plan) == ()
+    tasks = [task for panel in problem.panels for task in panel.tasks]
+    if not any(task.begun_by or task.within for task in tasks):
+        kept = {(pin.panel, pin.task, pin.person, pin.start, pin.end) for pin in asked.pins}
+        assert kept <= {(s.panel, s.task, s.person, s.start, s.end) for s in plan.sittings}
+
+
+def test_five_sittings_of_one_paint_in_the_frozen_days_stay_though_one_pays_the_set_up() -> None:
+    ground = Task("ground", 60, 30, 240, mix="umber", set_up=15)
+    doors = tuple(Panel(f"door {n}", "chest", (ground,)) for n in range(5))
+    problem = replace(PROBLEM, panels=(*doors, PROBLEM.panels[0]))
+    old = make_plan(problem)
+    shared = [s for s in old.sittings if s.end - s.start == timedelta(minutes=45)]
+    assert len(shared) >= 2
+    tray = Panel("tray", "tray", (Task("prime", 120, 30, 240),))
+    busier = replace(
+        problem,
+        commissions=(*problem.commissions, Commission("tray", at(2), 9)),
+        panels=(*problem.panels, tray),
+        freeze=at(4),
+    )
+    asked = held(busier, old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    frozen = [s for s in old.sittings if s.start < at(4)]
+    assert [s for s in plan.sittings if s.panel != "tray" and s.start < at(4)] == frozen
+    assert sum(s.task == "ground" for s in frozen) == 5
+
+
+def test_what_shared_a_set_up_is_done_whole_where_nothing_pays_it_any_more() -> None:
+    ground = Task("ground", 60, 30, 240, mix="umber", set_up=15)
+    doors = tuple(Panel(f"door {n}", "chest", (ground,)) for n in range(2))
+    old = make_plan(replace(PROBLEM, panels=doors))
+    assert [s.end - s.start for s in old.sittings] == [timedelta(hours=1), timedelta(minutes=45)]
+    # The first is done by now: whoever paints the second sets the paint up for it.
+    asked = held(replace(PROBLEM, panels=doors[1:], freeze=at(4)), old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    assert [s.end - s.start for s in plan.sittings] == [timedelta(hours=1)]
