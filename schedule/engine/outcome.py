@@ -1,5 +1,6 @@
 """What a decode comes to, in the words of the problem: sittings, gates, finishes and troubles."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
@@ -16,7 +17,7 @@ def express(
     """Return the plan that a decode stands for; `dropped` tells of pins that are not kept."""
     finished = tuple(_finishes(works, run))
     sittings = tuple(_sittings(works, run))
-    dropped = [trouble for trouble in dropped if _is_missing(works.problem, sittings, trouble)]
+    dropped = _missing(works.problem, sittings, dropped)
     return Plan(
         sittings=sittings,
         gates=tuple(sorted(_gates(works, run), key=lambda g: (g.opens, g.panel, g.task))),
@@ -25,16 +26,25 @@ def express(
     )
 
 
-def _is_missing(problem: Problem, sittings: Sequence[PlannedSitting], trouble: Trouble) -> bool:
-    """Say whether a pin that was let go is missing: it may stand where it was by luck."""
+def _missing(
+    problem: Problem, sittings: Sequence[PlannedSitting], dropped: Sequence[Trouble]
+) -> list[Trouble]:
+    """Return as many of the troubles of a stage as pins of it are missing: one that was let go may
+    stand where it was by luck."""
     held = {(s.panel, s.task, s.person, s.start, s.end) for s in sittings}
-    return any(
-        (pin.panel, pin.task, pin.person, pin.start, pin.end) not in held
-        for pin in problem.pins
+    missing = Counter(
+        (pin.panel, pin.task)
+        for pin in set(problem.pins)
         if pin.firm
         and pin.start >= problem.now
-        and (pin.panel, pin.task) == (trouble.panel, trouble.task)
+        and (pin.panel, pin.task, pin.person, pin.start, pin.end) not in held
     )
+    told = []
+    for trouble in dropped:
+        if missing[trouble.panel, trouble.task]:
+            missing[trouble.panel, trouble.task] -= 1
+            told.append(trouble)
+    return told
 
 
 def _moment(micros: int) -> datetime:
