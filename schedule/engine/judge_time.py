@@ -26,7 +26,7 @@ def could_be_done(problem: Problem, plan: Plan, panel: Panel, place: int) -> boo
     slot = problem.slot
     sat = [s for s in plan.sittings if (s.panel, s.task) == (panel.key, task.key)]
     done = sum((s.end - s.start for s in sat), timedelta(0))
-    shortest, longest = bounds_in_slots(task, slot)
+    _, longest = bounds_in_slots(task, slot)
     left = -(-(task.minutes * MINUTE - done) // slot)
     needed = min(left, longest) * slot
     ready = max(_ready(problem, plan, panel, place), _dry(problem, plan, panel))

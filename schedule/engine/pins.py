@@ -52,7 +52,7 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
 
 
 def paid_for(works: Works, pins: list[Pin]) -> list[Pin]:
-    """Return the pins less those, not firm, that hold a task without its set-up, which none pays."""
+    """Return the pins less those, not firm, that hold a task without its set-up, none paying it."""
     while True:
         paid = spared(works, pins)
         slots: dict[int, int] = {}
