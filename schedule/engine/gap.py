@@ -16,9 +16,9 @@ class Gap:
 
     The bound is of lateness and finishes only, so only `lateness` and `completion` are measured
     against it; either may be below nothing, their sum is not. `handling` is what set-ups, turnings,
-    cuts and time from first touch to delivery cost: that no plan can be without some of it is known,
-    but not how much. `least` is the bound's cost; `last` how much later the last delivery is than
-    it must be at least.
+    cuts and time from first touch to delivery cost: that no plan can be without some of it is
+    known, but not how much. `least` is the bound's cost; `last` how much later the last delivery
+    is than it must be at least.
     """
 
     lateness: float
