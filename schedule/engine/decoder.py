@@ -258,7 +258,8 @@ class _Dispatch(Progress):
                 if again:
                     put_off.append((n, again))
                     continue
-            loses = 0 < space - fits < self.least or self._cuts_up(p, place, window, fits)
+            loses = 0 < space - fits < self.least
+            loses = loses or (fits < rest and self._cuts_up(p, place, window, fits))
             if not fits or (wasteful and loses):
                 continue
             done = chosen >= 0 or (suits and not loses)
