@@ -5,8 +5,7 @@ from datetime import datetime, timedelta
 
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import EPOCH, Pin, Problem, Task
-
-MINUTE = timedelta(minutes=1)
+from schedule.engine.slots import MINUTE
 
 
 def held(problem: Problem, old: Plan) -> Problem:

@@ -8,7 +8,8 @@ from schedule.engine.decoder import Run
 from schedule.engine.obstacles import set_trouble
 from schedule.engine.plan import Finish, Plan, PlannedGate, PlannedSitting, Trouble, TroubleKind
 from schedule.engine.problem import EPOCH, Problem
-from schedule.engine.works import MINUTE, SECOND, Works
+from schedule.engine.slots import MICROS, MINUTE
+from schedule.engine.works import Works
 
 
 def express(
@@ -135,6 +136,6 @@ def _unplanned(works: Works, run: Run, stops: Mapping[int, Trouble], p: int) -> 
     if t in run.set_tasks:
         return set_trouble(works, t)
     panel = works.panels[p]
-    work = sum(task.minutes for task in works.tasks[t : works.last[p]]) * 60 * SECOND
-    minutes = -((run.planned[p] - work) // (60 * SECOND))
+    work = sum(task.minutes for task in works.tasks[t : works.last[p]]) * 60 * MICROS
+    minutes = -((run.planned[p] - work) // (60 * MICROS))
     return Trouble(TroubleKind.BEYOND, panel.commission, panel.key, works.tasks[t].key, minutes)

@@ -9,7 +9,7 @@ from schedule.engine.works import Works
 
 PATIENCE = 500
 """How often an idle painter tries a wet run again a slot later; after that at each opening only. A
-limit on time spent, set so that no studio measured came near it."""
+limit on time, no source."""
 NOBODY = -1
 
 

@@ -4,9 +4,10 @@ from schedule.engine.decoder import Run
 from schedule.engine.hands import micros
 from schedule.engine.objective import EARLIER, NEAR, Score
 from schedule.engine.plan import Plan
-from schedule.engine.works import MICRO, SECOND, Works
+from schedule.engine.slots import MICROS
+from schedule.engine.works import MICRO, Works
 
-HOUR = 3600 * SECOND
+HOUR = 3600 * MICROS
 DAY = 24 * HOUR
 
 
@@ -40,7 +41,7 @@ def score_of(works: Works, run: Run, near: dict[int, int]) -> Score:
         if run.cursor[p] < works.last[p]:
             whole[c] = False
             left = sum(task.minutes for task in works.tasks[run.cursor[p] : works.last[p]])
-            unplanned += left * 60 * SECOND - run.planned[p]
+            unplanned += left * 60 * MICROS - run.planned[p]
     late, completion, elapsed, unfinished = 0, 0, 0, 0
     for c, finish in enumerate(last):
         if finish is None:

@@ -10,10 +10,9 @@ from datetime import timedelta
 
 from schedule.engine.hands import OpenTime, Span, micros
 from schedule.engine.problem import Panel, Pin, Problem, Task
+from schedule.engine.slots import MICROS
 
 MICRO = timedelta(microseconds=1)
-MINUTE = timedelta(minutes=1)
-SECOND = 1_000_000
 
 
 class Works:
@@ -70,7 +69,7 @@ class Works:
             self.first.append(end)
             end += len(panel.tasks)
             self.last.append(end)
-        minutes = self.slot // (60 * SECOND)
+        minutes = self.slot // (60 * MICROS)
         self.work = [-(-task.minutes // minutes) for task in self.tasks]
         bare = [-(-(task.minutes - task.set_up) // minutes) for task in self.tasks]
         self.saved = [full - less for full, less in zip(self.work, bare, strict=True)]
@@ -103,7 +102,7 @@ class Works:
         for first, last in zip(self.first, self.last, strict=True):
             tail = 0
             for t in range(last - 1, first - 1, -1):
-                tail += self.tasks[t].minutes * 60 * SECOND + self.wait[t]
+                tail += self.tasks[t].minutes * 60 * MICROS + self.wait[t]
                 self.tail[t] = tail
                 if t + 1 < last and self.within[t + 1] is not None:
                     self.run_end[t] = self.run_end[t + 1]
