@@ -226,8 +226,7 @@ class _Dispatch(Progress):
     def _take(self, place: int, at: int, window: int) -> bool:
         """Plan a sitting of the first panel in the queue that fits here; say whether one did.
 
-        One close behind goes before it for its mix, or because it leaves no time that is lost and
-        is not cut up without need.
+        One close behind goes before it for its mix, or to waste no time and to cut nothing up.
         """
         works, who, cursor = self.works, self.who, self.cursor
         bit, hours = 1 << place, works.hands[place]
