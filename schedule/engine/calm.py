@@ -49,9 +49,9 @@ def _unchanged(problem: Problem, old: Plan) -> dict[tuple[str, str], Task]:
             key = (panel.key, task.key)
             mine = sat.get(key, [])
             work = sum((one.end - one.start for one in mine), timedelta(0))
-            whole = work == left[key]
             frozen = all(one.start < problem.freeze for one in mine)
-            if mine and not task.begun_by and (whole or (frozen and work == left[key] - _shared(task, problem.slot))):
+            bare = left[key] - (_shared(task, problem.slot) if frozen else timedelta(0))
+            if mine and not task.begun_by and work in (left[key], bare):
                 unchanged[key] = task
     return unchanged
 
