@@ -8,7 +8,8 @@ import numpy as np
 from schedule.engine import objective
 from schedule.engine.one_machine import Costs, least_cost
 from schedule.engine.problem import Commission, Problem
-from schedule.engine.relaxation import LONG_AGO, SECOND, Relaxed
+from schedule.engine.relaxation import LONG_AGO, Relaxed
+from schedule.engine.slots import SECOND
 from schedule.engine.turning import turned
 
 LATE = int(objective.LATE)

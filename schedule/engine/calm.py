@@ -1,13 +1,11 @@
 """Calm: what is near stays where it was when a plan is made anew."""
 
-from collections import Counter
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from schedule.engine.plan import Plan
+from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import EPOCH, Pin, Problem, Task
-
-MINUTE = timedelta(minutes=1)
+from schedule.engine.slots import MINUTE
 
 
 def held(problem: Problem, old: Plan) -> Problem:
@@ -16,7 +14,8 @@ def held(problem: Problem, old: Plan) -> Problem:
     They are pins that are not firm: one that a wet coat, a pin of the painter's or a lost day no
     longer allows gives way without a word. Of a task that is longer or shorter by now nothing is
     held, nor of one at work this minute, which goes on at once, nor where its person cannot do it
-    any more, nor where it may share a set-up, which a pin does not.
+    any more. One that shares a set-up is held whole, and only as long as the sitting that pays it
+    is held too.
     """
     if problem.freeze is None:
         return problem
@@ -37,23 +36,30 @@ def held(problem: Problem, old: Plan) -> Problem:
 
 
 def _unchanged(problem: Problem, old: Plan) -> dict[tuple[str, str], Task]:
-    """Return the tasks of which as much is left as an older plan has of them, but for those whose
-    mix another task uses too."""
-    sat: dict[tuple[str, str], timedelta] = {}
+    """Return the tasks of which as much is left as an older plan has of them; of those without
+    their set-up, the ones that are all in the frozen days."""
+    sat: dict[tuple[str, str], list[PlannedSitting]] = {}
     for sitting in old.sittings:
         if sitting.start >= problem.now:
-            key = (sitting.panel, sitting.task)
-            sat[key] = sat.get(key, timedelta(0)) + (sitting.end - sitting.start)
+            sat.setdefault((sitting.panel, sitting.task), []).append(sitting)
     left = _left(problem)
-    mixes = Counter(task.mix for panel in problem.panels for task in panel.tasks)
-    return {
-        (panel.key, task.key): task
-        for panel in problem.panels
-        for task in panel.tasks
-        if sat.get((panel.key, task.key)) == left[panel.key, task.key]
-        and not task.begun_by
-        and not (task.set_up and mixes[task.mix] > 1)
-    }
+    unchanged = {}
+    for panel in problem.panels:
+        for task in panel.tasks:
+            key = (panel.key, task.key)
+            mine = sat.get(key, [])
+            work = sum((one.end - one.start for one in mine), timedelta(0))
+            frozen = all(one.start < problem.freeze for one in mine)
+            bare = left[key] - (_shared(task, problem.slot) if frozen else timedelta(0))
+            if mine and not task.begun_by and work in (left[key], bare):
+                unchanged[key] = task
+    return unchanged
+
+
+def _shared(task: Task, slot: timedelta) -> timedelta:
+    """Return what a shared set-up takes off the whole slots of a task."""
+    bare = -(-(task.minutes - task.set_up) * MINUTE // slot)
+    return (-(-task.minutes * MINUTE // slot) - bare) * slot
 
 
 def _left(problem: Problem) -> dict[tuple[str, str], timedelta]:

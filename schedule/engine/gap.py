@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from schedule.engine.bounds import Bound
-from schedule.engine.objective import COMPLETION, ELAPSED, LATE, SET_UP, TURNING, Score
+from schedule.engine.objective import COMPLETION, CUTS, ELAPSED, LATE, SET_UP, TURNING, Score
 from schedule.engine.plan import Plan
 
 NOTHING = timedelta(0)
@@ -15,10 +15,10 @@ class Gap:
     """By how much a plan costs more than any plan must, in the objective's hours, by term.
 
     The bound is of lateness and finishes only, so only `lateness` and `completion` are measured
-    against it; either may be below nothing, their sum is not. `handling` is what set-ups, turnings
-    and time from first touch to delivery cost: that no plan can be without some of it is known,
-    but not how much. `least` is the bound's cost; `last` how much later the last delivery is than
-    it must be at least.
+    against it; either may be below nothing, their sum is not. `handling` is what set-ups, turnings,
+    cuts and time from first touch to delivery cost: that no plan can be without some of it is
+    known, but not how much. `least` is the bound's cost; `last` how much later the last delivery
+    is than it must be at least.
     """
 
     lateness: float
@@ -41,7 +41,12 @@ def gap_of(plan: Plan, score: Score, least: Bound) -> Gap | None:
     return Gap(
         lateness=LATE * score.late - least.lateness / 60,
         completion=COMPLETION * score.completion - (least.cost - least.lateness) / 60,
-        handling=SET_UP * score.set_ups + TURNING * score.turnings + ELAPSED * score.elapsed,
+        handling=(
+            SET_UP * score.set_ups
+            + TURNING * score.turnings
+            + CUTS * score.cuts
+            + ELAPSED * score.elapsed
+        ),
         least=least.cost / 60,
         last=max(NOTHING, last - least.last),
     )

@@ -14,24 +14,31 @@ from schedule.engine.pins import Ground, hurried
 from schedule.engine.plan import Plan
 from schedule.engine.rules import as_before, in_order, most_pressing_first, shortest_first
 from schedule.engine.score import DAY, near_starts, score_of, starts_of
-from schedule.engine.works import SECOND, Works
+from schedule.engine.slots import MICROS
+from schedule.engine.works import Works
 
 ORDER_SHARE = 0.3
 """The part of the steps that goes to orders of commissions; measured on prototypes."""
 SAMPLE = 24
-"""How many moves are tried to find how much a move matters, before any is judged by it."""
+"""How many moves are tried to find how much a move matters, before any is judged by it. Common
+practice, no source."""
 HOT, COLD = 0.02, 0.0005
-"""The temperature at the start and at the end, in parts of a middling move for the worse."""
+"""The temperature at the start and at the end, in parts of a middling move for the worse. Common
+practice, no source."""
 ROUND = 500
 """Steps of annealing before it starts anew from the best; longer rounds were measured no better."""
 KEEP_SHARE = 0.3
-"""The part of the steps that goes to keeping what is near, where there is an older plan."""
+"""The part of the steps that goes to keeping what is near, where there is an older plan. Common
+practice, no source."""
 KEPT_DAYS = (14, 10, 7, 4)
-"""How many days of an older plan are kept as they are, each tried; the first is all the near."""
+"""How many days of an older plan are kept as they are, each tried; the first is all the near.
+Common practice, no source."""
 HOLD_SHARE, LET_GO_SHARE = 0.05, 0.05
-"""How often a move holds a task back, and how often it lets one go again."""
-LATER = 24 * 3600 * SECOND
-"""How long a task is held back at most in one move, in microseconds: a day."""
+"""How often a move holds a task back, and how often it lets one go again. Common practice, no
+source."""
+LATER = 24 * 3600 * MICROS
+"""How long a task is held back at most in one move, in microseconds: a day. Common practice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ form, so that a mistake in one is not repeated in the other.
 """
 
 from bisect import bisect_right
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -299,10 +299,25 @@ class _Judge:
             yield f"A trouble says {commission} is late, which is not in the problem."
 
     def _pins(self) -> Iterator[str]:
-        dropped = {(t.panel, t.task) for t in self.plan.troubles if t.kind in PINS}
-        for pin in self.problem.pins:
-            kept = any(holds(pin, sitting) for sitting in self.pinned)
-            due = pin.firm and pin.start >= self.problem.now
-            left_out = any(t.panel == pin.panel and t.kind in LEFT_OUT for t in self.plan.troubles)
-            if due and not kept and not left_out and (pin.panel, pin.task) not in dropped:
-                yield f"The pin of {pin.task} on {pin.panel} is not kept, and no trouble says so."
+        told = Counter((t.panel, t.task) for t in self.plan.troubles if t.kind in PINS)
+        lost = {
+            pin
+            for pin in self.problem.pins
+            if pin.firm and pin.start >= self.problem.now
+            if not any(holds(pin, sitting) for sitting in self.pinned)
+        }
+        missing = Counter((pin.panel, pin.task) for pin in lost)
+        left_out = {(p.key, t.key) for p in self.problem.panels for t in self._left_out(p)}
+        for panel, task in missing.keys() | told.keys():
+            said, gone = told[panel, task], missing[panel, task]
+            if said > gone:
+                yield f"More pins of {task} on {panel} are said to be lost than are."
+            if said < gone and (panel, task) not in left_out:
+                yield f"The pin of {task} on {panel} is not kept, and no trouble says so."
+
+    def _left_out(self, panel: Panel) -> tuple[Task, ...]:
+        """Return the tasks of a panel from the first on that a trouble says is not planned."""
+        for place, task in enumerate(panel.tasks):
+            if self._is_excused(panel, task):
+                return panel.tasks[place:]
+        return ()

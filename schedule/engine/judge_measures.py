@@ -31,7 +31,7 @@ def room(
     taken: list[tuple[datetime, datetime]],
 ) -> int:
     """Return the most whole slots in a row her windows hold from a moment on, `taken` left out."""
-    spaces = [part for window in person.windows for part in _without(window, taken)]
+    spaces = [part for window in person.windows for part in open_parts(window, taken)]
     return max((_holds(space, since, slot) for space in spaces), default=0)
 
 
@@ -41,7 +41,8 @@ def _holds(window: Window, since: datetime, slot: timedelta) -> int:
     return max(0, (window.end - start) // slot)
 
 
-def _without(window: Window, taken: list[tuple[datetime, datetime]]) -> Iterator[Window]:
+def open_parts(window: Window, taken: list[tuple[datetime, datetime]]) -> Iterator[Window]:
+    """Return a window without what is taken of it, part by part."""
     start = window.start
     for begins, ends in sorted(taken):
         if begins < window.end and ends > start:

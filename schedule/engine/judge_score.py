@@ -2,8 +2,9 @@
 
 from datetime import datetime, timedelta
 from itertools import pairwise
+from math import ceil
 
-from schedule.engine.judge_measures import MINUTE, NOTHING, started_day
+from schedule.engine.judge_measures import MINUTE, NOTHING, bounds_in_slots, started_day
 from schedule.engine.objective import EARLIER, NEAR, Score
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import Problem
@@ -33,6 +34,7 @@ def score(problem: Problem, plan: Plan, old: Plan | None = None) -> Score:
         completion=completion / HOUR,
         set_ups=_set_ups(problem, plan),
         turnings=_turnings(problem, plan),
+        cuts=_cuts(problem, plan),
         elapsed=elapsed / HOUR,
         moved=_moved(problem, plan, old),
         unfinished=unfinished,
@@ -51,6 +53,18 @@ def _set_ups(problem: Problem, plan: Plan) -> int:
             if (s.panel, s.task) in mixes
         }
     )
+
+
+def _cuts(problem: Problem, plan: Plan) -> int:
+    """Count the sittings of each stage beyond the fewest that could hold what is planned of it."""
+    cuts = 0
+    for panel in problem.panels:
+        for task in panel.tasks:
+            sat = [s for s in plan.sittings if (s.panel, s.task) == (panel.key, task.key)]
+            _, longest = bounds_in_slots(task, problem.slot)
+            work = sum((s.end - s.start for s in sat), NOTHING)
+            cuts += max(0, len(sat) - ceil(work / (longest * problem.slot)))
+    return cuts
 
 
 def _turnings(problem: Problem, plan: Plan) -> int:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from schedule.engine.judge_measures import MINUTE, NOTHING, bounds_in_slots, holds, room
+from schedule.engine.judge_time import could_be_done, could_be_worked_in
 from schedule.engine.plan import Plan, Trouble, TroubleKind
 from schedule.engine.problem import Panel, Person, Problem, Task
 
@@ -10,8 +11,9 @@ from schedule.engine.problem import Panel, Person, Problem, Task
 def untrue(problem: Problem, plan: Plan) -> Iterator[str]:
     """Return what is wrong with the troubles of a plan, one sentence a fault.
 
-    Lateness is judged with the finishes. That nothing could have been planned better is not
-    judged, only that what is named is unplanned, and stands in the way.
+    Lateness is judged with the finishes, what pins are not kept with the pins. That all is planned
+    as well as can be is not judged, only that what is named is unplanned, stands in the way, and
+    that no time plainly open to it is left unused.
     """
     ends = [window.end for person in problem.people for window in person.windows]
     truth = {
@@ -67,13 +69,17 @@ def _away(problem: Problem, _: Plan, trouble: Trouble, panel: Panel, place: int)
         yield f"Somebody has time for {trouble.task} on {trouble.panel}."
 
 
-def _beyond(_: Problem, plan: Plan, trouble: Trouble, panel: Panel, place: int) -> Iterator[str]:
+def _beyond(
+    problem: Problem, plan: Plan, trouble: Trouble, panel: Panel, place: int
+) -> Iterator[str]:
     work = sum(task.minutes for task in panel.tasks[place:]) * MINUTE
     for sitting in plan.sittings:
         if (sitting.panel, sitting.task) == (trouble.panel, trouble.task):
             work -= sitting.end - sitting.start
     if not trouble.minutes - 1 < work / MINUTE <= trouble.minutes:
         yield f"{trouble.panel} has {work} left unplanned, not {trouble.minutes} min."
+    if could_be_done(problem, plan, panel, place):
+        yield f"There is time for {trouble.task} on {trouble.panel}."
 
 
 def _no_skill(
@@ -116,7 +122,10 @@ def _set(problem: Problem, plan: Plan, trouble: Trouble, panel: Panel, place: in
     within = panel.tasks[place].within
     if within != trouble.minutes * MINUTE:
         yield f"{trouble.task} on {trouble.panel} is not bound as its trouble says."
-    if place and not any(
+    if place == 0:
+        if could_be_worked_in(problem, plan, panel):
+            yield f"There is time for {trouble.task} on {trouble.panel} before its coat has set."
+    elif not any(
         (s.panel, s.task) == (panel.key, panel.tasks[place - 1].key) for s in plan.sittings
     ):
         yield f"Nothing that {trouble.task} on {trouble.panel} is worked into is laid."

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from schedule.engine.decoder import Run, decode
 from schedule.engine.hands import micros
-from schedule.engine.pins import Ground, hurried
+from schedule.engine.pins import Ground, hurried, paid_for
 from schedule.engine.plan import Plan, PlannedSitting
 from schedule.engine.problem import Pin
 from schedule.engine.works import Works
@@ -50,6 +50,9 @@ def keep_near(
             first[p] = min(t, first.get(p, t))
         kept = [(pin, t) for pin, t in kept if t < first.get(ground.works.panel_of[t], t + 1)]
         pins = own + [pin for pin, _ in kept]
+        if ground.works.has_mixes:
+            pins = paid_for(ground.works, pins)
+            kept = [(pin, t) for pin, t in kept if pin in pins]
         works = Works(ground.works.problem, pins, ground.works.whole_hands)
         works.run_end = ground.works.run_end
         run = decode(works, hurried(works, keys), stops=ground.stops)
@@ -70,7 +73,8 @@ def _pins(works: Works, old: Plan, until: int) -> list[tuple[Pin, int]]:
     for t, sat in sorted(left.items()):
         work = sum(micros(one.end) - micros(one.start) for one in sat)
         near = micros(min(one.start for one in sat)) < until
-        whole = work == works.work[t] * works.slot and t not in works.pinned
+        due = {works.work[t] * works.slot, (works.work[t] - works.saved[t]) * works.slot}
+        whole = work in due and t not in works.pinned
         if near and whole and all(_is_open(works, one) for one in sat):
             pins = (Pin(s.panel, s.task, s.person, s.start, s.end, firm=False) for s in sat)
             found += [(pin, t) for pin in pins]

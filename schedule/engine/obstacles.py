@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.runs import Sat, lay_run
-from schedule.engine.works import MICRO, MINUTE, Works
+from schedule.engine.slots import MINUTE
+from schedule.engine.works import MICRO, Works
 
 
 def obstacles(works: Works) -> dict[int, Trouble]:

@@ -14,12 +14,16 @@ MOST_EXACT = 20
 """More jobs have too many subsets: a million at twenty."""
 NEVER = np.int64(2**61)
 ROUNDS = 150
-PATIENCE = 5
-"""Rounds without a better bound before the prices take smaller steps."""
+"""Rounds of prices at most: a limit on time, no source."""
+STALE = 5
+"""Rounds without a better bound before the prices take smaller steps. Common practice, no
+source."""
 COARSE = 400_000
-"""So many costs at most are looked at in a round while the prices of the jobs are sought."""
+"""So many costs at most are looked at in a round while the prices of the jobs are sought: a
+limit on time."""
 SHORT = 400
-"""A job of less than one part in so many of all work is left to its own best in a large case."""
+"""A job of less than one part in so many of all work is left to its own best in a large case: a
+limit on time, no source."""
 
 Costs = NDArray[np.int64]
 
@@ -109,7 +113,7 @@ def _priced(lengths: Costs, costs: Costs) -> Least:
         idle += 1
         if value > best:
             best, best_prices, idle = value, prices, 0
-        elif idle == PATIENCE:
+        elif idle == STALE:
             pace, idle = pace / 2, 0
         slope = 1 - np.bincount(path, minlength=count)
         if not slope.any() or dearest <= best:

@@ -1,5 +1,6 @@
 """What a decode comes to, in the words of the problem: sittings, gates, finishes and troubles."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
@@ -7,7 +8,8 @@ from schedule.engine.decoder import Run
 from schedule.engine.obstacles import set_trouble
 from schedule.engine.plan import Finish, Plan, PlannedGate, PlannedSitting, Trouble, TroubleKind
 from schedule.engine.problem import EPOCH, Problem
-from schedule.engine.works import MINUTE, SECOND, Works
+from schedule.engine.slots import MICROS, MINUTE
+from schedule.engine.works import Works
 
 
 def express(
@@ -16,7 +18,7 @@ def express(
     """Return the plan that a decode stands for; `dropped` tells of pins that are not kept."""
     finished = tuple(_finishes(works, run))
     sittings = tuple(_sittings(works, run))
-    dropped = [trouble for trouble in dropped if _is_missing(works.problem, sittings, trouble)]
+    dropped = _missing(works.problem, sittings, dropped)
     return Plan(
         sittings=sittings,
         gates=tuple(sorted(_gates(works, run), key=lambda g: (g.opens, g.panel, g.task))),
@@ -25,16 +27,25 @@ def express(
     )
 
 
-def _is_missing(problem: Problem, sittings: Sequence[PlannedSitting], trouble: Trouble) -> bool:
-    """Say whether a pin that was let go is missing: it may stand where it was by luck."""
+def _missing(
+    problem: Problem, sittings: Sequence[PlannedSitting], dropped: Sequence[Trouble]
+) -> list[Trouble]:
+    """Return as many of the troubles of a stage as pins of it are missing: one that was let go may
+    stand where it was by luck."""
     held = {(s.panel, s.task, s.person, s.start, s.end) for s in sittings}
-    return any(
-        (pin.panel, pin.task, pin.person, pin.start, pin.end) not in held
-        for pin in problem.pins
+    missing = Counter(
+        (pin.panel, pin.task)
+        for pin in set(problem.pins)
         if pin.firm
         and pin.start >= problem.now
-        and (pin.panel, pin.task) == (trouble.panel, trouble.task)
+        and (pin.panel, pin.task, pin.person, pin.start, pin.end) not in held
     )
+    told = []
+    for trouble in dropped:
+        if missing[trouble.panel, trouble.task]:
+            missing[trouble.panel, trouble.task] -= 1
+            told.append(trouble)
+    return told
 
 
 def _moment(micros: int) -> datetime:
@@ -125,6 +136,6 @@ def _unplanned(works: Works, run: Run, stops: Mapping[int, Trouble], p: int) -> 
     if t in run.set_tasks:
         return set_trouble(works, t)
     panel = works.panels[p]
-    work = sum(task.minutes for task in works.tasks[t : works.last[p]]) * 60 * SECOND
-    minutes = -((run.planned[p] - work) // (60 * SECOND))
+    work = sum(task.minutes for task in works.tasks[t : works.last[p]]) * 60 * MICROS
+    minutes = -((run.planned[p] - work) // (60 * MICROS))
     return Trouble(TroubleKind.BEYOND, panel.commission, panel.key, works.tasks[t].key, minutes)

@@ -8,7 +8,7 @@ from schedule.engine.hands import OpenTime
 from schedule.engine.obstacles import obstacles
 from schedule.engine.plan import Trouble, TroubleKind
 from schedule.engine.problem import Pin, Problem
-from schedule.engine.works import Works
+from schedule.engine.works import Works, spared
 
 EVER = 1 << 62
 HURRY = 1e9
@@ -35,6 +35,7 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
     works = Works(problem)
     stops = obstacles(works)
     pins, dropped = _apart(works, stops)
+    pins = paid_for(works, pins)
     works = _with_pins(works, pins) if pins else works
     while True:
         keys = hurried(works, rule(works))
@@ -46,8 +47,28 @@ def settled(problem: Problem, rule: Callable[[Works], list[float]]) -> Ground:
             if pins[n].firm:
                 dropped.append(_early(works, pins[n], early))
         lost = {n for n, _ in gone}
-        pins = [pin for n, pin in enumerate(pins) if n not in lost]
+        pins = paid_for(works, [pin for n, pin in enumerate(pins) if n not in lost])
         works = _with_pins(works, pins)
+
+
+def paid_for(works: Works, pins: list[Pin]) -> list[Pin]:
+    """Return the pins less those, not firm, that hold a task without its set-up, none paying it."""
+    while True:
+        paid = spared(works, pins)
+        slots: dict[int, int] = {}
+        for pin in pins:
+            t = works.place[pin.panel, pin.task]
+            start, end = works.span(pin)
+            slots[t] = slots.get(t, 0) + end - start
+        short = {
+            t
+            for t, held in slots.items()
+            if t not in paid and works.work[t] - works.saved[t] <= held < works.work[t]
+        }
+        kept = [pin for pin in pins if pin.firm or works.place[pin.panel, pin.task] not in short]
+        if len(kept) == len(pins):
+            return pins
+        pins = kept
 
 
 def _with_pins(works: Works, pins: list[Pin]) -> Works:

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 
-from schedule.engine.hands import can_cut, cut
+from schedule.engine.hands import can_cut, cut, micros
 from schedule.engine.runs import Sat, lay_run
 from schedule.engine.wetness import Wetness
 from schedule.engine.works import Works
 
 PATIENCE = 500
-"""How often an idle painter tries a wet run again a slot later; after that at each opening only."""
+"""How often an idle painter tries a wet run again a slot later; after that at each opening only. A
+limit on time, no source."""
 NOBODY = -1
 
 
@@ -34,8 +35,8 @@ class Progress:
         self.least, self.tiny = works.least, works.tiny
         for t, numbers in self.pins_left.items():
             held = sum(end - start for start, end in (works.span(works.pins[n]) for n in numbers))
-            if held < works.work[t]:
-                self.least = min(self.least, works.work[t] - held)
+            if held < works.pinned_work[t]:
+                self.least = min(self.least, works.pinned_work[t] - held)
                 self.tiny = min(self.tiny, self.least)
         self.stuck = False
         self.patience = PATIENCE
@@ -60,7 +61,8 @@ class Progress:
             self.ready[p] = max(self.ready[p], self.holds[t] * works.slot)
         if t in self.pins_left:
             spans = [works.span(works.pins[n]) for n in self.pins_left[t]]
-            self.rest[p] = max(0, self.rest[p] - sum(end - start for start, end in spans))
+            held = sum(end - start for start, end in spans)
+            self.rest[p] = max(0, works.pinned_work[t] - held)
             self.who[p] = works.people[works.pins[self.pins_left[t][0]].person]
 
     def _sat(self, p: int, t: int, place: int, start: int, end: int) -> None:
@@ -134,10 +136,31 @@ class Progress:
         size = cut(rest, at, space, shortest, longest, hours, window)
         return self._parted(p, place, at, window, size) if size else 0
 
+    def _closes(self, place: int) -> int | None:
+        """Return the slot up to which she can go on with what she is at; None out of hours."""
+        works = self.works
+        windows = works.problem.people[place].windows
+        now = works.problem.now
+        window = next((w for w in windows if w.start <= now < w.end), None)
+        if window is None:
+            return None
+        pins = [pin for pin in works.pins if works.people[pin.person] == place]
+        return min([micros(window.end) // works.slot, *(works.span(pin)[0] for pin in pins)])
+
+    def _cuts_up(self, p: int, place: int, window: int, size: int) -> bool:
+        """Say whether a sitting makes more of them than if she waited for her next window."""
+        works, hours, t = self.works, self.works.hands[place], self.cursor[p]
+        rest = self._work(p, t, place, window)
+        if size >= rest or window + 1 == len(hours.ends):
+            return False
+        full = min(works.longest[t], hours.ends[window + 1] - hours.starts[window + 1])
+        return full >= works.shortest[t] and -(-(rest - size) // full) >= -(-rest // full)
+
     def _parted(self, p: int, place: int, at: int, window: int, size: int) -> int:
         """Return fewer slots than `size` if open time would be left too short for anything.
 
-        What is then left is long enough for another panel. Nothing is gained if none is waiting.
+        What is then left is long enough for another panel. Nothing is gained if none is waiting,
+        and what could be over now is not cut up for it.
         """
         works, t = self.works, self.cursor[p]
         hours, shortest = works.hands[place], works.shortest[t]
@@ -145,8 +168,7 @@ class Progress:
         if not 0 < space - size < self.least or len(self.queue) < 2:
             return size
         rest = self._work(p, t, place, window)
-        whole = size == rest
-        if whole and (works.run_end[t] > t + 1 or t in self.pins_left):
+        if size == rest:
             return size
         less = min(space - self.least, rest - shortest)
         if less < shortest:
@@ -192,7 +214,8 @@ class Progress:
             return not (self.wetness and self.wetness.hinders(t, start * slot, end * slot))
 
         sat = lay_run(works, hours, tasks, at, laid, work_of=work_of, is_clear=is_clear)
-        if sat and works.pins and self._spans_pin(place, before[1] if before else at, sat[-1][2]):
+        start = before[1] if before else sat[0][1] if sat else at
+        if sat and works.pins and self._spans_pin(place, start, sat[-1][2]):
             return None
         return sat
 

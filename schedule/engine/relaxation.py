@@ -18,9 +18,8 @@ import numpy as np
 
 from schedule.engine.hands import OpenTime
 from schedule.engine.problem import Panel, Problem, Task
-from schedule.engine.slots import MINUTE, Grid
+from schedule.engine.slots import MINUTE, SECOND, Grid
 
-SECOND = timedelta(seconds=1)
 LONG_AGO = -(1 << 60)
 
 

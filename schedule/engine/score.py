@@ -4,9 +4,10 @@ from schedule.engine.decoder import Run
 from schedule.engine.hands import micros
 from schedule.engine.objective import EARLIER, NEAR, Score
 from schedule.engine.plan import Plan
-from schedule.engine.works import MICRO, SECOND, Works
+from schedule.engine.slots import MICROS
+from schedule.engine.works import MICRO, Works
 
-HOUR = 3600 * SECOND
+HOUR = 3600 * MICROS
 DAY = 24 * HOUR
 
 
@@ -40,7 +41,7 @@ def score_of(works: Works, run: Run, near: dict[int, int]) -> Score:
         if run.cursor[p] < works.last[p]:
             whole[c] = False
             left = sum(task.minutes for task in works.tasks[run.cursor[p] : works.last[p]])
-            unplanned += left * 60 * SECOND - run.planned[p]
+            unplanned += left * 60 * MICROS - run.planned[p]
     late, completion, elapsed, unfinished = 0, 0, 0, 0
     for c, finish in enumerate(last):
         if finish is None:
@@ -58,6 +59,7 @@ def score_of(works: Works, run: Run, near: dict[int, int]) -> Score:
         completion=completion / HOUR,
         set_ups=_set_ups(works, run) if works.has_mixes else 0,
         turnings=_turnings(works, run) if works.problem.faces else 0,
+        cuts=_cuts(works, run),
         elapsed=elapsed / HOUR,
         moved=_moved(run, near) if near else 0.0,
         unfinished=unfinished,
@@ -87,6 +89,16 @@ def _set_ups(works: Works, run: Run) -> int:
             if works.mix[t] >= 0
         }
     )
+
+
+def _cuts(works: Works, run: Run) -> int:
+    sat: dict[int, int] = {}
+    work: dict[int, int] = {}
+    for start, end, t, _ in run.sittings:
+        sat[t] = sat.get(t, 0) + 1
+        work[t] = work.get(t, 0) + end - start
+    longest, slot = works.longest, works.slot
+    return sum(max(0, n - -(-work[t] // (longest[t] * slot))) for t, n in sat.items() if n > 1)
 
 
 def _turnings(works: Works, run: Run) -> int:

@@ -6,6 +6,9 @@ from datetime import datetime, timedelta
 from schedule.engine.problem import EPOCH
 
 MINUTE = timedelta(minutes=1)
+SECOND = timedelta(seconds=1)
+MICROS = 1_000_000
+"""Microseconds in a second: what the decoder counts instants and waits in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from datetime import datetime
 from itertools import product
 
 from schedule.engine.problem import Panel, Problem
-from schedule.engine.relaxation import SECOND, Relaxed, Step
+from schedule.engine.relaxation import Relaxed, Step
+from schedule.engine.slots import SECOND
 
 State = tuple[int, int, int, int]
 """When the first and the second panel go on, and until when the first and the second are wet."""

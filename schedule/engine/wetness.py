@@ -34,6 +34,10 @@ class Wetness:
         if self.rack is not None and self.works.panels[p].rack and dry > laid:
             self.racked.append(wet)
 
+    def dries(self) -> set[int]:
+        """Return the instants at which something is dry that has been worked so far."""
+        return {dry for wets in (*self.on_face, self.racked) for *_, dry in wets}
+
     def hinders(self, t: int, start: int, end: int) -> int:
         """Return an instant before which a sitting of task t had better not start; 0 for none.
 

@@ -10,10 +10,9 @@ from datetime import timedelta
 
 from schedule.engine.hands import OpenTime, Span, micros
 from schedule.engine.problem import Panel, Pin, Problem, Task
+from schedule.engine.slots import MICROS
 
 MICRO = timedelta(microseconds=1)
-MINUTE = timedelta(minutes=1)
-SECOND = 1_000_000
 
 
 class Works:
@@ -24,7 +23,8 @@ class Works:
     `first[p]` to `last[p]` number the tasks of panel p; all other lists go by task, panel, person
     or commission as their first letter says. A rest of fewer than `uncut[t]` slots is done at one
     sitting where she has the time; no sitting is of fewer slots than `least`, or than `tiny` where
-    a set-up is shared.
+    a set-up is shared. `pinned_work[t]` is the work on a task with pins, less a set-up that another
+    pin pays.
     """
 
     def __init__(
@@ -69,7 +69,7 @@ class Works:
             self.first.append(end)
             end += len(panel.tasks)
             self.last.append(end)
-        minutes = self.slot // (60 * SECOND)
+        minutes = self.slot // (60 * MICROS)
         self.work = [-(-task.minutes // minutes) for task in self.tasks]
         bare = [-(-(task.minutes - task.set_up) // minutes) for task in self.tasks]
         self.saved = [full - less for full, less in zip(self.work, bare, strict=True)]
@@ -92,6 +92,7 @@ class Works:
         self.release = [micros(t.not_before) if t.not_before else 0 for t in self.tasks]
         mixes = {mix: n for n, mix in enumerate(sorted({task.mix for task in self.tasks} - {""}))}
         self.mix = [mixes.get(task.mix, -1) for task in self.tasks]
+        self.has_mixes = bool(mixes)
         self._lay_out_runs()
 
     def _lay_out_runs(self) -> None:
@@ -101,7 +102,7 @@ class Works:
         for first, last in zip(self.first, self.last, strict=True):
             tail = 0
             for t in range(last - 1, first - 1, -1):
-                tail += self.tasks[t].minutes * 60 * SECOND + self.wait[t]
+                tail += self.tasks[t].minutes * 60 * MICROS + self.wait[t]
                 self.tail[t] = tail
                 if t + 1 < last and self.within[t + 1] is not None:
                     self.run_end[t] = self.run_end[t + 1]
@@ -136,6 +137,8 @@ class Works:
         for n, pin in sorted(enumerate(self.pins), key=lambda pair: (pair[1].start, pair[0])):
             self.pinned.setdefault(place[pin.panel, pin.task], []).append(n)
         self.place = place
+        paid = spared(self, self.pins) if self.has_mixes else frozenset()
+        self.pinned_work = {t: self.work[t] - self.saved[t] * (t in paid) for t in self.pinned}
 
     def _lay_out_faces(self) -> None:
         """Number the faces, what each lies on, what lies on it, and the piece each is of."""
@@ -154,4 +157,27 @@ class Works:
                 self.piece = [new if piece == old else piece for piece in self.piece]
         racked = self.problem.rack is not None and any(p.rack for p in self.panels)
         self.guarded = racked or any(self.lies_on[f] or self.borne_by[f] for f in range(len(faces)))
-        self.has_mixes = any(mix >= 0 for mix in self.mix)
+
+
+def spared(works: Works, pins: Sequence[Pin]) -> frozenset[int]:
+    """Return the tasks whose pins hold all there is to do if another pin has paid their set-up.
+
+    That is an earlier one of the same mix, by the same person on the same working day.
+    """
+    slots: dict[int, int] = {}
+    used: dict[tuple[str, int, int], list[Span]] = {}
+    first: dict[int, tuple[tuple[str, int, int], Span]] = {}
+    for pin in sorted(pins, key=lambda pin: pin.start):
+        t, span = works.place[pin.panel, pin.task], works.span(pin)
+        slots[t] = slots.get(t, 0) + span[1] - span[0]
+        day = works.whole_hands[works.people[pin.person]].day(span[0] * works.slot)
+        palette = (pin.person, day, works.mix[t])
+        first.setdefault(t, (palette, span))
+        used.setdefault(palette, []).append(span)
+    return frozenset(
+        t
+        for t, (palette, (begins, _)) in first.items()
+        if works.saved[t] and slots[t] >= works.work[t] - works.saved[t]
+        if not works.tasks[t].begun_by
+        if any(over <= begins for _, over in used[palette])
+    )

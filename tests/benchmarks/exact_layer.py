@@ -80,6 +80,14 @@ def timed(way: Callable[[Model], Found], model: Model) -> tuple[Found, float]:
     return found, process_time() - begun
 
 
+def compared(ours: list[tuple[Found, float]], theirs: list[tuple[Found, float]]) -> str:
+    """The medians of our time and our makespan as parts of the library's, where both found one."""
+    pairs = list(zip(ours, theirs, strict=True))
+    times = median(mine / max(1e-6, other) for (_, mine), (_, other) in pairs)
+    costs = [a / b for ((a, _), _), ((b, _), _) in pairs if a is not None and b]
+    return f"time {times:.2f}  makespan {median(costs) if costs else float('nan'):.3f}"
+
+
 def main() -> None:
     parser = ArgumentParser(description="Measure the exact layer on projects made by seed.")
     parser.add_argument("--count", type=int, default=10)
@@ -94,6 +102,8 @@ def main() -> None:
                 proved = sum(known for (_, known), _ in results)
                 time = median(seconds for _, seconds in results)
                 say(f"{heading}  {name:<8} proved {proved:>2}/{count}  median {time:6.3f} s")
+            if len(runs) > 1:
+                say(f"{heading}  {'ratio':<8} {compared(*runs.values())}")
             pairs = list(zip(*([found for found, _ in run] for run in runs.values()), strict=True))
             for found in pairs:
                 if len({cost for cost, known in found if known}) > 1:

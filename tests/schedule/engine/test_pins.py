@@ -8,10 +8,14 @@ from hypothesis import strategies as st
 
 from schedule.engine.calendar import Window
 from schedule.engine.calm import held
+from schedule.engine.hands import micros
 from schedule.engine.judge import faults
+from schedule.engine.keeping import keep_near
+from schedule.engine.pins import settled
 from schedule.engine.plan import Plan, TroubleKind
 from schedule.engine.planner import make_plan
-from schedule.engine.problem import Commission, Gate, Panel, Person, Pin, Problem, Task
+from schedule.engine.problem import Commission, Face, Gate, Panel, Person, Pin, Problem, Task
+from schedule.engine.rules import wanted_first
 from tests.schedule.engine.studios import studios
 
 
@@ -118,3 +122,89 @@ def test_a_studio_planned_anew_with_nothing_changed_keeps_all_that_is_frozen(
     asked = held(problem, old)
     plan = make_plan(asked)
     assert faults(asked, plan) == ()
+    tasks = [task for panel in problem.panels for task in panel.tasks]
+    if not any(task.begun_by or task.within for task in tasks):
+        kept = {(pin.panel, pin.task, pin.person, pin.start, pin.end) for pin in asked.pins}
+        assert kept <= {(s.panel, s.task, s.person, s.start, s.end) for s in plan.sittings}
+
+
+def test_five_sittings_of_one_paint_in_the_frozen_days_stay_though_one_pays_the_set_up() -> None:
+    ground = Task("ground", 60, 30, 240, mix="umber", set_up=15)
+    doors = tuple(Panel(f"door {n}", "chest", (ground,)) for n in range(5))
+    problem = replace(PROBLEM, panels=(*doors, PROBLEM.panels[0]))
+    old = make_plan(problem)
+    shared = [s for s in old.sittings if s.end - s.start == timedelta(minutes=45)]
+    assert len(shared) >= 2
+    tray = Panel("tray", "tray", (Task("prime", 120, 30, 240),))
+    busier = replace(
+        problem,
+        commissions=(*problem.commissions, Commission("tray", at(2), 9)),
+        panels=(*problem.panels, tray),
+        freeze=at(4),
+    )
+    asked = held(busier, old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    frozen = [s for s in old.sittings if s.start < at(4)]
+    assert [s for s in plan.sittings if s.panel != "tray" and s.start < at(4)] == frozen
+    assert sum(s.task == "ground" for s in frozen) == 5
+
+
+def test_what_shared_a_set_up_is_done_whole_where_nothing_pays_it_any_more() -> None:
+    ground = Task("ground", 60, 30, 240, mix="umber", set_up=15)
+    doors = tuple(Panel(f"door {n}", "chest", (ground,)) for n in range(2))
+    old = make_plan(replace(PROBLEM, panels=doors))
+    assert [s.end - s.start for s in old.sittings] == [timedelta(hours=1), timedelta(minutes=45)]
+    # The first is done by now: whoever paints the second sets the paint up for it.
+    asked = held(replace(PROBLEM, panels=doors[1:], freeze=at(4)), old)
+    plan = make_plan(asked)
+    assert faults(asked, plan) == ()
+    assert [s.end - s.start for s in plan.sittings] == [timedelta(hours=1)]
+
+
+def test_what_its_person_cannot_do_any_more_is_not_held() -> None:
+    gilt = Panel("door", "chest", (Task("gild", 60, 30, 240, skill="gilding"),))
+    gilder = replace(PROBLEM.people[0], skills=frozenset(("gilding",)))
+    bea = Person("bea", tuple(Window(at(day, 9), at(day, 13)) for day in range(3, 9)))
+    bea = replace(bea, skills=gilder.skills)
+    problem = replace(PROBLEM, people=(gilder, bea), panels=(gilt,), freeze=at(4))
+    old = make_plan(problem)
+    assert [pin.person for pin in held(problem, old).pins] == ["ana"]
+    unlearnt = replace(problem, people=(PROBLEM.people[0], bea))
+    assert held(unlearnt, old).pins == ()
+
+
+def test_a_sitting_fixed_at_this_minute_gives_way_to_what_she_is_at() -> None:
+    begun = Panel("board", "bed", (Task("prime", 120, 30, 240, begun_by="ana"),))
+    fixed = Pin("door", "prime", "ana", at(1, 9), at(1, 10))
+    problem = replace(PROBLEM, now=at(1, 9), panels=(begun, PROBLEM.panels[1]), pins=(fixed,))
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    assert [t.kind for t in plan.troubles if t.kind != TroubleKind.LATE] == [TroubleKind.PIN_EARLY]
+    assert (plan.sittings[0].panel, plan.sittings[0].end) == ("board", at(1, 11))
+
+
+def test_a_sitting_fixed_while_what_it_lies_on_is_wet_is_not_kept() -> None:
+    faces = (Face("top", ("back",)), Face("back", ("top",)))
+    wet = Panel("board", "bed", (), at(3), face="back", wet_until=at(2, 10))
+    door = Panel("door", "chest", (Task("prime", 60, 30, 240),), face="top")
+    fixed = Pin("door", "prime", "ana", at(2, 9), at(2, 10))
+    problem = replace(PROBLEM, panels=(wet, door), faces=faces, pins=(fixed,))
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    assert [t.kind for t in plan.troubles] == [TroubleKind.PIN_EARLY]
+    assert [s.start for s in plan.sittings] == [at(2, 10)]
+
+
+def test_of_a_stage_that_takes_longer_by_now_nothing_near_is_kept() -> None:
+    old = make_plan(PROBLEM)
+    longer = (replace(COATS[0], minutes=150), COATS[1])
+    problem = replace(PROBLEM, panels=(replace(PROBLEM.panels[0], tasks=longer), PROBLEM.panels[1]))
+    ground = settled(problem, wanted_first)
+    kept = keep_near(ground, old, ground.keys, until=micros(at(9)))
+    assert {(pin.panel, pin.task) for pin in kept.works.pins} <= {
+        ("door", "prime"),
+        ("door", "paint"),
+        ("board", "paint"),
+    }
+    assert kept.works.pins

@@ -12,7 +12,8 @@ from schedule.engine.baselines import baselines
 from schedule.engine.calendar import Window
 from schedule.engine.explanation import Cause, why_then
 from schedule.engine.judge import faults
-from schedule.engine.objective import LATE
+from schedule.engine.judge_score import score
+from schedule.engine.objective import CUTS, LATE
 from schedule.engine.planner import make_plan
 from schedule.engine.problem import Commission, Gate, Panel, Person, Problem, Task
 from schedule.engine.search import search
@@ -201,3 +202,43 @@ def test_the_last_day_is_explained_from_the_first() -> None:
         (Cause.SITTING, "box", "varnish"),
         (Cause.WAIT, "box", "varnish"),
     ]
+
+
+def test_a_stage_is_not_cut_up_where_another_fills_the_rest_of_the_day_as_well() -> None:
+    # After the tray an hour is left of the day. The wider box comes next, but needs two.
+    panels = (
+        Panel("a", "tray", (Task("paint", 180, 45, 210),)),
+        Panel("b", "tray", (Task("paint", 120, 45, 210),)),
+        Panel("c", "tray", (Task("paint", 60, 45, 210),)),
+    )
+    mornings = tuple(Window(NOW + n * DAY, NOW + n * DAY + timedelta(hours=4)) for n in range(9))
+    problem = Problem(NOW, (Person("ana", mornings),), (Commission("tray"),), panels)
+    plan = make_plan(problem)
+    assert faults(problem, plan) == ()
+    assert [s.panel for s in plan.sittings] == ["a", "c", "b"]
+    assert score(problem, plan).cuts == 0
+
+
+def test_what_could_be_over_now_is_not_cut_up_to_leave_room_for_another() -> None:
+    # Each lid leaves a quarter of an hour of a morning: cut short, it would hold some of the next.
+    panels = (
+        Panel("lid 1", "tray", (Task("highlights", 225, 30, 240),)),
+        Panel("lid 2", "tray", (Task("highlights", 225, 30, 240),)),
+    )
+    mornings = tuple(Window(NOW + n * DAY, NOW + n * DAY + timedelta(hours=4)) for n in range(9))
+    problem = Problem(NOW, (Person("ana", mornings),), (Commission("tray"),), panels)
+    plan = make_plan(problem)
+    assert [s.panel for s in plan.sittings] == ["lid 1", "lid 2"]
+
+
+def test_a_sitting_more_than_a_stage_needs_costs() -> None:
+    problem = replace(BUSY, panels=chest("tiny", 1, 1, 240, 1), commissions=BUSY.commissions[2:])
+    plan = make_plan(problem)
+    first, second = plan.sittings
+    more = replace(second, end=second.end - timedelta(hours=1))
+    rest = replace(
+        second, start=second.start + 2 * DAY, end=second.start + 2 * DAY + (timedelta(hours=1))
+    )
+    assert score(problem, plan).cuts == 0
+    cut = score(problem, replace(plan, sittings=(first, more, rest)))
+    assert (cut.cuts, cut.total - replace(cut, cuts=0).total) == (1, CUTS)

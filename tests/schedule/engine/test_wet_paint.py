@@ -231,3 +231,17 @@ def test_two_panels_on_a_door_take_one_place_on_the_rack() -> None:
 def test_a_face_or_a_rack_that_cannot_be_is_refused(more: dict, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         studio(**more)
+
+
+def test_a_wet_coat_under_what_is_just_laid_on_its_face_is_worked_when_that_is_dry() -> None:
+    # The front is being painted till ten, and dry at noon: then the chest may lie on it.
+    paint = Task("paint", 60, 30, 240, Gate("recoat", hours(2)), begun_by="ana")
+    wipe = task("wipe", 60, within=hours(30))
+    panels = (
+        Panel("front", "chest", (paint,), face="top"),
+        Panel("back", "chest", (wipe,), face="back", touched=at(1, 8)),
+    )
+    problem = replace(studio(*panels, faces=TOP_AND_BACK), now=at(1, 9))
+    plan = planned(problem)
+    assert not plan.troubles
+    assert stints(plan)[-1] == ("back", "wipe", at(1, 12), at(1, 13))

@@ -69,8 +69,7 @@ def test_a_studio_planned_anew_is_sound_and_priced_by_what_she_knows(
 ) -> None:
     old = make_plan(problem)
     now = problem.now + timedelta(hours=hours)
-    panels = tuple(replace(panel, touched=None) for panel in problem.panels)
-    later = replace(problem, now=now, panels=panels, freeze=now + 2 * DAY)
+    later = replace(problem, now=now, freeze=now + 2 * DAY)
     asked = held(later, old)
     answer = search(asked, steps=15, old=old)
     assert faults(asked, answer.plan) == ()
