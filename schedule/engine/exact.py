@@ -29,7 +29,8 @@ from schedule.engine.outcome import express
 from schedule.engine.pins import Ground
 from schedule.engine.plan import Plan
 from schedule.engine.problem import EPOCH
-from schedule.engine.works import MINUTE, Works
+from schedule.engine.slots import MINUTE
+from schedule.engine.works import Works
 
 MOST = 300
 """Beyond so many sittings nothing is put to the solver."""
