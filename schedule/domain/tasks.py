@@ -241,11 +241,11 @@ def _sitting_bounds(stage: Stage, minutes: int, room: int) -> tuple[int, int]:
     """Return the shortest and longest sitting on a coat of so many minutes.
 
     A coat that must be laid in one go is one sitting, where any window has `room` for it. Whoever
-    has no hour for a sitting worth its set-up sits as long as there is room for.
+    has no hours for a sitting of a good length has shorter ones, down to twice the set-up.
     """
     if stage.sort.unbroken and minutes <= room:
         return minutes, minutes
-    return min(stage.sort.shortest, max(room, 1)), stage.sort.longest
+    return min(stage.sort.shortest, max(room, 2 * stage.sort.set_up)), stage.sort.longest
 
 
 def longest_sitting(windows: Sequence[Window]) -> int:

@@ -124,3 +124,19 @@ def test_the_longest_sitting_leaves_a_slot_for_the_edges_of_the_hours():
     windows = [Window(nine, nine + HOUR), Window(nine + 5 * HOUR, nine + 8 * HOUR)]
     assert longest_sitting(windows) == 165
     assert longest_sitting([]) == 0
+
+
+def test_in_hours_too_short_for_a_good_sitting_she_sits_twice_as_long_as_it_takes_to_begin(
+    panel, anna, clock
+):
+    anna.studio.windows.all().delete()
+    anna.studio.windows.create(weekday=0, start="09:00", end="10:00")
+    stage = panel.stages.get(kind="first-oil")
+    (task,) = [
+        task
+        for one in build_problem(anna.studio, now=clock.now).problem.panels
+        for task in one.tasks
+        if task.key == f"{stage.pk}:1"
+    ]
+    assert stage.sort.shortest == 60
+    assert task.shortest == 45
