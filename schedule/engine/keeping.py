@@ -57,7 +57,8 @@ def keep_near(
         works.run_end = ground.works.run_end
         run = decode(works, hurried(works, keys), stops=ground.stops)
         lost = {works.place[works.pins[n].panel, works.pins[n].task] for n, _ in run.missed}
-        if not lost or not kept:
+        # One of the problem's own pins that cannot be kept stays missed, whatever else is freed.
+        if lost <= loose or not kept:
             return Kept(works, run, frozenset(loose))
         loose |= lost
 

@@ -1,18 +1,21 @@
 """A plan made anew after something went wrong: few near stages move, and it costs no more."""
 
+from dataclasses import replace
 from datetime import timedelta
 from statistics import mean, median
 
 import pytest
 
+from schedule.engine import keeping
+from schedule.engine.hands import micros
 from schedule.engine.judge import faults
 from schedule.engine.judge_score import score
 from schedule.engine.objective import NEAR
 from schedule.engine.outcome import express
 from schedule.engine.pins import settled
 from schedule.engine.plan import Plan
-from schedule.engine.problem import Problem
-from schedule.engine.rules import as_before
+from schedule.engine.problem import Pin, Problem
+from schedule.engine.rules import as_before, wanted_first
 from schedule.engine.score import starts_of
 from schedule.engine.search import search
 from tests.benchmarks.studios import full_studio, studio
@@ -67,3 +70,15 @@ def test_where_nothing_went_wrong_nothing_near_moves() -> None:
     old = search(problem, steps=30).plan
     same = later(problem, old, problem.now + 21 * DAY)
     assert not any(moves(same, old, search(same, steps=30, old=old).plan))
+
+
+def test_a_pin_of_her_own_that_cannot_be_kept_ends_the_keeping_of_what_is_near(monkeypatch) -> None:
+    problem = studio(1, seed=1)
+    old = search(problem, steps=2).plan
+    first, near = old.sittings[0], old.sittings[1]
+    pin = Pin(first.panel, first.task, first.person, first.start, first.end)
+    ground = settled(replace(problem, pins=(pin,)), wanted_first)
+    run = replace(ground.run, missed=[(0, -1)])
+    monkeypatch.setattr(keeping, "decode", lambda *given, **more: run)
+    kept = keeping.keep_near(ground, old, ground.keys, until=micros(near.end))
+    assert kept.run.missed == [(0, -1)]
