@@ -51,17 +51,3 @@ def over(ground: float, *, full: float, scattering: float) -> float:
     `scattering` is S times thickness. `full` is held as in `absorption_ratio`.
     """
     return film(ground, absorbing=absorption_ratio(full) * scattering, scattering=scattering)
-
-
-def scattering_power(over_black: float, *, full: float, thickness: float) -> float:
-    """S per unit of thickness, from a film over black and the same coat endlessly thick.
-
-    artanh[b R0 / (1 - a R0)] / (b X), as ASTM D2805-11(2018) finds it. ValueError unless the film
-    is darker than the thick coat, the thick coat is no perfect white, and both are something.
-    """
-    if thickness <= 0:
-        raise ValueError("A coat must be thicker than nothing.")
-    if not 0 < over_black < full < 1:
-        raise ValueError("Over black a film is darker than the same paint laid thick.")
-    a, b = (1 / full + full) / 2, (1 / full - full) / 2
-    return math.atanh(b * over_black / (1 - a * over_black)) / (b * thickness)

@@ -9,7 +9,6 @@ grid), and a test that is simply wrong is allowed for, so that it teaches next t
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import accumulate, pairwise
 from statistics import NormalDist
 
@@ -73,11 +72,6 @@ class Posterior:
         """For `drying`; the published times as they stand when there was no test."""
         least, most = FACTOR_RANGE
         return Factor(min(max(self.median, least), most), self.sd) if self.tests else UNTAUGHT
-
-    @cached_property
-    def mode(self) -> float:
-        """The likeliest factor, to a step of the grid."""
-        return math.exp(max(zip(self.after, self.grid, strict=True))[1])
 
     @property
     def points(self) -> tuple[tuple[float, float, float], ...]:

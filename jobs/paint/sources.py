@@ -120,11 +120,6 @@ class Tally:
         return self.published / self.rows if self.rows else 0.0
 
     @property
-    def share_of_statements(self) -> float:
-        """The share of single statements read in a publication; 0 where there are none."""
-        return self.read / self.statements if self.statements else 0.0
-
-    @property
     def words(self) -> str:
         """Both counts in a sentence or two for a page, the looser never without the stricter."""
         if not self.rows:

@@ -289,18 +289,6 @@ def _column(table: str, key: str) -> _Column:
     )
 
 
-def unworded() -> list[str]:
-    """Tables, and columns as "table.column", that have no words yet but their own keys."""
-    return sorted(set(tables()) - set(_words()["tables"])) + sorted(
-        {
-            f"{_key(row)}.{key}"
-            for row in sourced()
-            for key in row.values
-            if key not in _words()["in"].get(_key(row), {}) and key not in _words()["columns"]
-        }
-    )
-
-
 @cache
 def _words() -> dict[str, Any]:
     return tomllib.loads(FILE.read_text(encoding="utf-8"))

@@ -25,6 +25,7 @@ class Room:
 
     @property
     def end(self) -> datetime:
+        """The instant up to which it lasts (aware UTC)."""
         return self.start + self.length
 
 

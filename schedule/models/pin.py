@@ -5,11 +5,11 @@ from django.core.validators import MinValueValidator
 from django.db import models
 
 from jobs.models import Stage
-from schedule.models.programme import PlannedSitting
+from schedule.models.programme import PlannedSitting, Stint
 from studio.models import Record, Studio
 
 
-class Pin(Record):
+class Pin(Stint, Record):
     """A sitting fixed by her own hand: every plan keeps it, on this coat, by this person, then.
 
     `start` and `end` are aware UTC instants on the quarter hours. It goes when its coat is done.
@@ -38,14 +38,6 @@ class Pin(Record):
 
     def __str__(self) -> str:
         return f"fixed sitting on {self.stage.panel.title}, {self.title.lower()},"
-
-    @property
-    def title(self) -> str:
-        return self.stage.coat_name(self.coat)
-
-    @property
-    def minutes(self) -> int:
-        return int((self.end - self.start).total_seconds() // 60)
 
     @classmethod
     def of(cls, row: PlannedSitting) -> Self:

@@ -42,7 +42,22 @@ class Programme(models.Model):
         return f"programme of {self.studio}"
 
 
-class PlannedSitting(models.Model):
+class Stint(models.Model):
+    """A sitting ahead, planned or fixed: its coat, and how long it is."""
+
+    class Meta:
+        abstract = True
+
+    @property
+    def title(self) -> str:
+        return self.stage.coat_name(self.coat)
+
+    @property
+    def minutes(self) -> int:
+        return int((self.end - self.start).total_seconds() // 60)
+
+
+class PlannedSitting(Stint):
     """A stint planned on a coat. A row keeps its identity while the plan moves it.
 
     `part` counts the sittings of one coat from 0. `sequence` rises when the row moves or what a
@@ -78,14 +93,6 @@ class PlannedSitting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.stage} from {self.start:%Y-%m-%d %H:%M}"
-
-    @property
-    def title(self) -> str:
-        return self.stage.coat_name(self.coat)
-
-    @property
-    def minutes(self) -> int:
-        return int((self.end - self.start).total_seconds() // 60)
 
 
 class PlannedGate(models.Model):

@@ -13,8 +13,9 @@ from random import Random
 from statistics import median
 from time import process_time
 
-from schedule.engine.cp.model import Cumulative, Lag, Model, Task, makespan
+from schedule.engine.cp.model import Cumulative, Lag, Model, Task
 from schedule.engine.cp.solve import Limits, Status, solve
+from tests.outside.project_scheduling import makespan
 
 try:
     import pyjobshop

@@ -1,10 +1,16 @@
 """Published scheduling problems in the terms of the exact layer."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import psplib
 
-from schedule.engine.cp.model import Cumulative, Lag, Model, Task, Unary, makespan
+from schedule.engine.cp.model import Cumulative, Delivery, Lag, Model, Task, Unary
+
+
+def makespan(tasks: Iterable[Task]) -> Delivery:
+    """The delivery whose cost is the step at which all the tasks are over."""
+    return Delivery(tuple((task.key, 0) for task in tasks))
 
 
 def shop(text: str, *, waits: bool = True) -> Model:

@@ -19,7 +19,6 @@ from jobs.paint.kubelka_munk import (
     film,
     full_reflectance,
     over,
-    scattering_power,
 )
 from jobs.paint.opacity import Scattering, dry_film_microns, opacity_classes
 
@@ -85,7 +84,7 @@ def test_coats_laid_one_upon_another_are_one_film_of_their_thickness():
 
 def test_the_worked_paint_has_its_scattering_and_contrast():
     # R over black 0.80 at 100 microns, endless 0.90, white 0.80: S 0.0437807, C 0.920455.
-    assert scattering_power(0.80, full=FULL, thickness=100) == pytest.approx(S, abs=1e-7)
+    assert over(0, full=FULL, scattering=100 * S) == pytest.approx(0.80, abs=1e-6)
     assert contrast_ratio(PAINT, scattered=100 * S) == pytest.approx(0.920455, abs=1e-5)
 
 

@@ -91,7 +91,7 @@ def test_four_rows_in_five_have_a_published_source_and_never_fewer_than_before(
         f"  strictly, ALL they say was read, in no forum: {whole.published} rows "
         f"({whole.share:.1%})",
         f"  single statements read: {whole.read} of {whole.statements} "
-        f"({whole.share_of_statements:.1%}): "
+        f"({whole.read / whole.statements:.1%}): "
         + ", ".join(f"{kind} {whole.kinds[kind]}" for kind in (*FIRM, *APART)),
         f"  without the tables that only quote ({', '.join(QUOTED)}): {counted.resting} of "
         f"{counted.rows} rows in part ({counted.share_resting:.1%}), {counted.firm} without "

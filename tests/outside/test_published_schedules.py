@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 
 from schedule.engine.bounds import bound
 from schedule.engine.calendar import Window
-from schedule.engine.cp.model import Delivery, Lag, Model, Task, Unary, makespan
+from schedule.engine.cp.model import Delivery, Lag, Model, Task, Unary
 from schedule.engine.cp.solve import Limits, Status, solve
 from schedule.engine.one_machine import least_cost
 from schedule.engine.problem import Commission, Gate, Panel, Person, Problem
 from schedule.engine.problem import Task as Stage
 from tests.outside import instances
-from tests.outside.project_scheduling import from_file, project, shop
+from tests.outside.project_scheduling import from_file, makespan, project, shop
 from tests.schedule.engine.cp.checked import breaches
 
 LIMITS = Limits(effort=5.0)

@@ -158,8 +158,3 @@ class Model:
             (key for exclusive in self.exclusive for face in exclusive.faces for key in face),
             (key for delivery in self.deliveries for key, _ in delivery.ends),
         )
-
-
-def makespan(tasks: Iterable[Task]) -> Delivery:
-    """Return the delivery whose cost is the step at which all the tasks are over."""
-    return Delivery(tuple((task.key, 0) for task in tasks))

@@ -20,7 +20,6 @@ from jobs.paint.kubelka_munk import (
     film,
     full_reflectance,
     over,
-    scattering_power,
 )
 from jobs.paint.opacity import (
     Scattering,
@@ -268,10 +267,6 @@ def test_what_means_nothing_is_refused_in_words():
         film(0.5, absorbing=-0.1, scattering=1)
     with pytest.raises(ValueError, match="less than nothing"):
         full_reflectance(-0.1)
-    with pytest.raises(ValueError, match="darker than the same paint"):
-        scattering_power(0.9, full=0.8, thickness=100)
-    with pytest.raises(ValueError, match="thicker than nothing"):
-        scattering_power(0.7, full=0.8, thickness=0)
 
 
 def test_a_pigment_sold_in_several_classes_spans_them_all():

@@ -13,9 +13,9 @@ from schedule.engine.cp.model import (
     Task,
     Total,
     Unary,
-    makespan,
 )
 from schedule.engine.cp.solve import Limits, Status, solve
+from tests.outside.project_scheduling import makespan
 from tests.schedule.engine.cp.checked import best_of_all, breaches, cost
 
 KEYS = ("a", "b", "c")
